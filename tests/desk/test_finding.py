@@ -69,6 +69,7 @@ def opened(qtbot: QtBot, setup: Setup) -> tuple[Window, FindWindow, Here]:
     found = FindWindow(window, FindKeeper(beside=here))  # type: ignore[arg-type]
     with qtbot.waitActive(found):
         found.open_beside()
+    found.asking.finish()
     return window, found, here
 
 

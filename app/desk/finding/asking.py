@@ -1,7 +1,13 @@
-"""What is asked of a search: wants, room and steps, typed row by row; nothing typed is lost."""
+"""What is asked of a search: wants, room and steps, typed row by row; nothing typed is lost.
+
+The rows that a car's file holds come one a turn of the window's loop, so that the window stands
+there at once; whatever reads them has the rest first.
+"""
 
 from __future__ import annotations
 
+from collections.abc import Callable
+from functools import partial
 from typing import Final
 
 from PySide6.QtCore import QLocale, Qt, QTimer
@@ -50,9 +56,14 @@ class Asking(QWidget):
         self.wrong.hide()
         self._fitting = QTimer(self, singleShot=True, interval=0)
         self._fitting.timeout.connect(self._fit)
+        self._coming: list[Callable[[], object]] = []  # rows that aren't there yet
+        self._filling = QTimer(self, singleShot=True, interval=0)
+        self._filling.timeout.connect(self._fill_on)
         self._lay_out()
-        self.add_want.clicked.connect(lambda: self.begin(self.wants.add().result))
-        self.add_room.clicked.connect(lambda: self.begin(self.rooms.add().key))
+        self.add_want.clicked.connect(
+            lambda: self.then(lambda: self.begin(self.wants.add().result))
+        )
+        self.add_room.clicked.connect(lambda: self.then(lambda: self.begin(self.rooms.add().key)))
         self.wants.changed.connect(lambda: self._forget_wrong(self.wants))
         self.rooms.changed.connect(lambda: self._forget_wrong(self.rooms))
 
@@ -100,16 +111,40 @@ class Asking(QWidget):
     def fill(self) -> None:
         """Fill the rows with what the car's file holds."""
         setup = self.session.history.value
-        self.hand = self.wants.hand = self.rooms.hand = self._hand()
-        self.wants.show_wants(typed_wants(setup, self.hand))
-        self.rooms.show_rooms(typed_rooms(setup, self.hand))
+        hand = self.hand = self.wants.hand = self.rooms.hand = self._hand()
+        self.wants.show_wants([])
+        self.rooms.show_rooms([])
+        self._coming = [
+            *(partial(self.wants.add, row) for row in typed_wants(setup, hand)),
+            *(partial(self.rooms.add, row) for row in typed_rooms(setup, hand)),
+        ]
+        self._filling.start()
         self._offer_steps()
+
+    def then(self, work: Callable[[], object]) -> None:
+        """Do something when all rows are there."""
+        self._coming.append(work)
+        if len(self._coming) == 1:
+            self.finish()
+
+    def finish(self) -> None:
+        """Have all rows now."""
+        while self._coming:
+            self._coming.pop(0)()
+
+    def _fill_on(self) -> None:
+        """Have the next row, and the others in turns of the loop after this one."""
+        if self._coming:
+            self._coming.pop(0)()
+        if self._coming:
+            self._filling.start()
 
     def follow(self, before: Setup, now: Setup) -> None:
         """Take over wants and room that were changed elsewhere; other rows stay as typed.
 
         So do rows that can't be read yet: they stand nowhere else.
         """
+        self.finish()
         for key in {*now.rooms, *before.rooms}:
             if now.rooms.get(key) != before.rooms.get(key):
                 self.rooms.take_over(key)
@@ -120,6 +155,7 @@ class Asking(QWidget):
 
     def take_units(self) -> None:
         """Show the same in the units that are shown now."""
+        self.finish()
         self.hand = self._hand()
         self.wants.take_hand(self.hand)
         self.rooms.take_hand(self.hand)
@@ -148,6 +184,7 @@ class Asking(QWidget):
 
     def read(self) -> Setup | None:
         """Return the car with what is typed as its wants and room; None where a row can't be."""
+        self.finish()
         wants, wrong_wants = self.wants.read()
         rooms, wrong_rooms = self.rooms.read()
         self.wrong.hide()

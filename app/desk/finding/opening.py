@@ -26,11 +26,10 @@ def find_where(window: Window, point: str = "", result: str = "", limit: bool = 
     found = window.findChild(FindWindow) or FindWindow(window)
     found.open_beside()
     if point:
-        found.asking.begin(found.rooms.room(point).low)
+        found.asking.then(lambda: found.asking.begin(found.rooms.room(point).low))
     elif result:
         want = _want(window, result, limit)
-        row = found.wants.want(want)
-        found.asking.begin(row.value)
+        found.asking.then(lambda: found.asking.begin(found.wants.want(want).value))
 
 
 def _want(window: Window, name: str, limit: bool) -> Want:
