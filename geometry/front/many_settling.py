@@ -22,7 +22,7 @@ from geometry.numeric import quietly
 from geometry.rows import chosen
 from geometry.vectors import Array, Vector
 
-_FEW: Final = 8  # cars that are settled from the measured height
+_FEW: Final = 200  # cars that are settled from the measured height: one more costs as much
 _MOST_STEPS: Final = 12
 _FURTHEST_STEP: Final = 40.0  # mm
 _FURTHEST_TURN: Final = 0.2  # rad

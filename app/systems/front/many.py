@@ -4,13 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Collection, Sequence
 from dataclasses import replace
+from functools import lru_cache
 from typing import Any, Final
 
 import numpy as np
 from numpy.typing import ArrayLike
 
 from app.document.columns import in_arrays, stacked
-from app.document.model import Setup
+from app.document.model import FrozenMap, Setup, Value, frozen
 from app.document.moves import toe_is_reset, touches
 from app.systems.front.inputs import measured_car, proposed_car
 from app.systems.front.study import STOPS, ask, front_ranges, proposed_values
@@ -109,12 +110,21 @@ def read_fronts(setups: Sequence[Setup]) -> tuple[ManyFronts, dict[str, Any]]:
     whole = stacked(setups, _of_front)
     evidence = setups[0].evidence
     alone = all(setup.evidence is evidence for setup in setups)
-    measured = stacked([Setup(title="", evidence=evidence)], _of_front) if alone else whole
     values = proposed_values(whole)
     if not touches(whole, _READ):
         return build_many(in_arrays(measured_car(whole), len(setups))), values
-    before = build_many(in_arrays(measured_car(measured), 1 if alone else len(setups)))
+    if alone:
+        before = _measured_once(frozen(evidence))
+    else:
+        before = build_many(in_arrays(measured_car(whole), len(setups)))
     return build_many(in_arrays(proposed_car(whole), len(setups)), before), values
+
+
+@lru_cache(maxsize=4)
+def _measured_once(evidence: FrozenMap[Value]) -> ManyFronts:
+    """Return the measured front that proposals share: a search asks for it again and again."""
+    measured = stacked([Setup(title="", evidence=evidence)], _of_front)
+    return build_many(in_arrays(measured_car(measured), 1))
 
 
 def _of_front(key: str) -> bool:
