@@ -31,6 +31,7 @@ class ResultHand:
         """Take hold of a mark."""
         self._from = place
         self.gesture.begin(self.drawn(key))
+        self.gesture.prepare(self.drawn(key))
 
     def move(self, place: Place, free: bool) -> None:
         """Follow the hand; `free` suspends the snap."""

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Hashable, Sequence
 from dataclasses import replace
-from typing import Any, Final
+from typing import Any, Final, NamedTuple
 
-from PySide6.QtCore import QLocale
+from PySide6.QtCore import QLocale, QTimer
 
-from app.document.model import Setup, Units
+from app.document.model import FrozenMap, Setup, Units
 from app.document.plain_text import upper_first
 from app.document.units import shown
 from app.gestures.move_points import CALM, SNAP
@@ -23,6 +23,7 @@ from geometry.catalogue.result import Result
 from geometry.dataclass import dataclass
 
 NUDGED: Final = "draw"
+RESTS: Final = 90  # ms: the hand rests, and what stays when it lets go is worked out ahead
 
 
 @dataclass(frozen=True)
@@ -45,10 +46,21 @@ class _Nudged:
     count: int
 
 
+class _Ready(NamedTuple):
+    """A drawing made ahead, or why there is none, and what it was made of."""
+
+    drawn: Drawn
+    base: Setup
+    active: int | None
+    locks: FrozenMap[frozenset[int]]
+    drawing: Drawing | str
+
+
 class DrawResult:
     """The gesture of drawing results; without a window it is driven by plain calls.
 
-    `note` says why the results stay behind the hand, empty where they follow.
+    What the first move and letting go take most time for is done before them, where the hand
+    leaves the time. `note` says why the results stay behind the hand, empty where they follow.
     """
 
     def __init__(self, session: Session) -> None:
@@ -57,11 +69,17 @@ class DrawResult:
         self._held: _Held | None = None
         self._nudged: _Nudged | None = None
         self._nudges = 0
+        self._made: _Ready | None = None
+        self._rested: tuple[Drawing, tuple[float, ...], Drew] | None = None
 
     @property
     def count(self) -> int:
         """How many results are held."""
         return 0 if self._held is None else len(self._held.drawn.keys)
+
+    def prepare(self, drawn: Drawn) -> None:
+        """Make the drawing as soon as a press has been answered; nothing shows of a mere click."""
+        QTimer.singleShot(0, self.session, lambda: self._make(drawn))
 
     def begin(self, drawn: Drawn) -> None:
         """Take hold of results."""
@@ -84,8 +102,9 @@ class DrawResult:
         is_held = held.drawing.goes_anywhere or bool(drew.walls)
         if drew.stuck and len(values) > 1 and is_held:
             return  # they stay where they could last be had together
-        self._held = replace(held, values=tuple(values))
+        self._held = now = replace(held, values=tuple(values))
         self._show(held.drawing, drew.setup)
+        QTimer.singleShot(RESTS, self.session, lambda: self._rest(now))
 
     def commit(self) -> None:
         """Let go: where the results have come to becomes one step of history."""
@@ -99,18 +118,18 @@ class DrawResult:
             self._back(held)
             session.said.emit(problem_words)
         else:
-            drew = held.drawing.settled(held.values)
+            drew = self._settled(held.drawing, held.values)
             if any(drew.moves):
                 self._keep(held.drawing, drew)
             else:
                 session.cancel()
                 self._back(held)
-        self.note = ""
+        self.note, self._rested = "", None
 
     def cancel(self) -> None:
         """Go back to where the drawing began."""
         held, self._held = self._held, None
-        self.note = ""
+        self.note, self._rested = "", None
         if held is not None:
             self.session.cancel()
             self._back(held)
@@ -185,12 +204,33 @@ class DrawResult:
             self._held = held
         return held
 
+    def _make(self, drawn: Drawn) -> None:
+        session = self.session
+        if self._held is None or self._held.drawing is None:
+            base, active, locks = session.history.value, session.active, session.locks
+            self._made = _Ready(drawn, base, active, locks, self._drawing(drawn, base))
+
+    def _rest(self, held: _Held) -> None:
+        """Work out what stays where the hand rests: it may let go here."""
+        if self._held is held and held.drawing is not None:
+            self._settled(held.drawing, held.values)
+
+    def _settled(self, drawing: Drawing, values: tuple[float, ...]) -> Drew:
+        """Return what stays of a drawing at these values."""
+        last = self._rested
+        if last is None or last[0] is not drawing or last[1] != values:
+            self._rested = last = drawing, values, drawing.settled(values)
+        return last[2]
+
     def _drawing(self, drawn: Drawn, base: Setup) -> Drawing | str:
         """Return a drawing, or why there is none."""
-        setup, index = with_target(base, self.session.active)
+        made, self._made = self._made, None
+        active, locks = self.session.active, self.session.locks
+        if made is not None and made[:4] == (drawn, base, active, locks):
+            return made.drawing
+        setup, index = with_target(base, active)
         try:
-            study = self._whole_study(setup, drawn)
-            return Drawing(setup, index, drawn, self.session.locks, study)
+            return Drawing(setup, index, drawn, locks, self._whole_study(setup, drawn))
         except DrawError as error:
             results = (result_of(self.session.system.catalogue, key) for key in drawn.keys)
             known = [result for result in results if result is not None]

@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 import pytest
+from pytestqt.qtbot import QtBot
 
 from app.document.edits import set_height
 from app.document.model import AS_MEASURED, FrozenMap
 from app.document.plans import Room
 from app.gestures.draw_result import DrawResult
-from app.judge.drawn import Drawn
+from app.judge.drawn import Drawing, Drawn
 from app.session.session import Session
 from tests.helpers.sought import saloon
 
@@ -57,6 +60,61 @@ def test_a_hand_draws_the_roll_centre_and_lets_go_as_one_step(
     assert session.history.undo_words == f"draw roll centre height to {wanted}.0 mm"
     session.undo()
     assert height(session) == start
+
+
+def counted(monkeypatch: pytest.MonkeyPatch, name: str) -> list[Any]:
+    """Count the calls of a method of drawings."""
+    calls: list[Any] = []
+    method = getattr(Drawing, name)
+
+    def call(self: Drawing, *given: Any) -> Any:
+        calls.append(given)
+        return method(self, *given)
+
+    monkeypatch.setattr(Drawing, name, call)
+    return calls
+
+
+def test_a_press_makes_the_drawing_that_the_first_move_takes(
+    session: Session, hand: DrawResult, qtbot: QtBot, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    start, made = height(session), counted(monkeypatch, "__init__")
+    said: list[str] = []
+    session.said.connect(said.append)
+    hand.prepare(HEIGHT)
+    qtbot.waitUntil(lambda: len(made) == 1)
+    assert height(session) == start
+    hand.begin(HEIGHT)
+    hand.move((-3.2,))
+    assert len(made) == 1
+    assert height(session) == pytest.approx(round(start - 3.2), abs=1e-3)
+    hand.cancel()
+    hand.prepare(HEIGHT)
+    qtbot.waitUntil(lambda: len(made) == 2)
+    session.lock("front.lower_rear", frozenset({2}))  # what it was made of is another
+    hand.begin(HEIGHT)
+    hand.move((-3.2,))
+    assert len(made) == 3
+    assert not said
+    hand.cancel()
+
+
+def test_what_stays_is_known_where_the_hand_rests(
+    session: Session, hand: DrawResult, qtbot: QtBot, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    start, settled = height(session), counted(monkeypatch, "settled")
+    hand.begin(HEIGHT)
+    hand.move((-3.2,))
+    hand.move((-7.4,))
+    qtbot.waitUntil(lambda: bool(settled))
+    del settled[:]
+    hand.commit()
+    assert not settled
+    assert height(session) == pytest.approx(round(start - 7.4), abs=1e-6)
+    hand.begin(HEIGHT)
+    hand.move((2.0,))
+    hand.commit()  # without a rest
+    assert len(settled) == 1
 
 
 def test_the_change_it_goes_into_is_named_from_what_moved(

@@ -84,6 +84,7 @@ class EndHand:
             (frame.x_of if plot.chart.upright else frame.y_of)(value) for value in (0.0, 1.0)
         )
         self._hold = _Hold(plot, drawn, place, shown(result.kind, units).size / (other - one))
+        self.gesture.prepare(drawn)
         return True
 
     def move(self, place: QPointF, modifiers: Qt.KeyboardModifier) -> None:

@@ -49,6 +49,7 @@ class FigureHand:
     def press(self, result: Result, side: int, at: QPoint) -> None:
         """Take hold of a figure."""
         self._hold = _Hold(result, drawn_by(self.session, result, side), at)
+        self.gesture.prepare(self._hold.drawn)
 
     def move(self, at: QPoint, modifiers: Qt.KeyboardModifier) -> None:
         """Follow the hand, as soon as it is no click any more."""
