@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Mapping
-from typing import Final
+from typing import Any, Final
 
 import numpy as np
 
 from geometry.dataclass import dataclass
 from geometry.front.many import Asked, ManyFronts, ManyPoses, pose_many, solved
 from geometry.front.many_settling import settle_many
-from geometry.front.singles import wheels_over_travel, worst_of
+from geometry.front.singles import toe_ranges, travels_at_length, worst_of, worst_of_cars
 from geometry.front.sweeps import Ask
 from geometry.front.turning import turning_results, wheels_on_turn_plates
 from geometry.front.wheel import kingpin_at
@@ -25,7 +25,7 @@ OF_STEER: Final = frozenset(
 
 @dataclass(frozen=True)
 class CarCurves:
-    """One car's part of what was solved together: results by key, (2, n) or (n,)."""
+    """One car's part of what was solved together, or several cars': as `Curves`."""
 
     at: Array
     values: Mapping[str, Array]
@@ -53,7 +53,7 @@ def singles_of_many(fronts: ManyFronts, ask: Ask, keys: Collection[str]) -> dict
     elif "settled_travel" in keys:
         values["settled_travel"] = settle_many(fronts, ask)
     if not OF_TRAVEL.isdisjoint(keys):
-        values |= _collected(_of_travel(fronts, ask), fronts.sound)
+        values |= _of_travel(fronts, ask)
     if not OF_STEER.isdisjoint(keys):
         values |= _collected(_of_steer(fronts, ask), fronts.sound)
     return {key: value for key, value in values.items() if key in keys}
@@ -69,26 +69,31 @@ def _collected(values_of_cars: list[dict[str, float]], sound: Array) -> dict[str
     return values
 
 
-def _of_travel(fronts: ManyFronts, ask: Ask) -> list[dict[str, float]]:
-    heights = fronts.all_heights
+def _of_travel(fronts: ManyFronts, ask: Ask) -> dict[str, Array]:
+    heights, sound = fronts.all_heights, fronts.sound
     edges = np.array([ask.window_at(height) for height in heights.tolist()])
     at = np.concatenate([ask.travel - heights[:, None], edges], axis=1)
     zero = np.zeros(at.shape[1])
     swept = pose_many(fronts, at, zero, zero, ("toe", "bump_steer", "spring_length"))
-    spring = fronts.front.car.spring
-    solid = None if spring is None else spring.solid_length
-    solids = np.broadcast_to(np.nan if solid is None else solid, (fronts.count,))
     level, ends = slice(0, ask.travel.size), slice(ask.travel.size, None)
-    return [
-        worst_of(
-            wheels_over_travel(
-                curves_of(swept, place, at[place, level], level),
-                curves_of(swept, place, at[place, ends], ends),
-                None if solid is None else float(length),
-            )
-        )
-        for place, length in zip(np.flatnonzero(fronts.sound).tolist(), solids, strict=True)
-    ]
+    ranges = toe_ranges(curves_of(swept, sound, at, level), curves_of(swept, sound, at, ends))
+    wheels = {"bump_steer_range": ranges}
+    spring = fronts.front.car.spring
+    if spring is not None and spring.solid_length is not None:
+        solids = np.broadcast_to(spring.solid_length, (fronts.count,)).tolist()
+        places = np.flatnonzero(sound).tolist()
+        bound = [
+            travels_at_length(curves_of(swept, place, at, level), "spring_length", solid)
+            for place, solid in zip(places, solids, strict=True)
+        ]
+        wheels["coil_bind_travel"] = np.array(bound)
+    values = {}
+    for key, each in wheels.items():
+        worst = worst_of_cars(key, each)
+        if np.isfinite(worst).any():
+            values[key] = np.full(sound.size, np.nan)
+            values[key][sound] = worst
+    return values
 
 
 def _of_steer(fronts: ManyFronts, ask: Ask) -> list[dict[str, float]]:
@@ -114,19 +119,20 @@ def _of_steer(fronts: ManyFronts, ask: Ask) -> list[dict[str, float]]:
     return steer_results
 
 
-def curves_of(swept: ManyPoses, place: int, at: Array, part: slice) -> CarCurves:
-    """Return one car's results of some of the poses.
+def curves_of(swept: ManyPoses, cars: Any, at: Array, part: slice) -> CarCurves:
+    """Return some of the results of a car, or of several.
 
     Parameters
     ----------
     swept
         Every car's results in all poses.
-    place
-        Which car, from 0.
+    cars
+        Which car, from 0, or which of them, shape (m,).
     at
-        What was swept, travel [mm], roll [rad] or steer, at the poses of `part`.
+        What was swept, travel [mm], roll [rad] or steer, of each car, (m, n), or of all, (n,).
     part
         Which of the poses.
     """
-    values = {key: value[place][..., part] for key, value in swept.values.items()}
-    return CarCurves(at, values, swept.reached[place][part])
+    values = {key: value[cars][..., part] for key, value in swept.values.items()}
+    own = at[cars] if at.ndim == 2 else at
+    return CarCurves(own[..., part], values, swept.reached[cars][..., part])

@@ -17,19 +17,19 @@ _WORSE_ABOVE: Final = frozenset({"bump_steer_range", "damper_droop_travel"})
 
 
 class Curves(Protocol):
-    """One car's results over one driver: what is read off a sweep."""
+    """One car's results over one driver, or those of several on a first axis."""
 
     @property
     def at(self) -> Array:
-        """The driver's values [mm or rad], shape (n,)."""
+        """The driver's values [mm or rad], shape (..., n)."""
 
     @property
     def values(self) -> Mapping[str, Array]:
-        """Results by key, shape (2, n) or (n,)."""
+        """Results by key, shape (..., 2, n) or (..., n)."""
 
     @property
     def reached(self) -> Array:
-        """Where the poses could be taken, shape (n,)."""
+        """Where the poses could be taken, shape (..., n)."""
 
 
 def wheels_over_travel(travel: Curves, edges: Curves, solid: float | None) -> dict[str, Array]:
@@ -44,10 +44,42 @@ def wheels_over_travel(travel: Curves, edges: Curves, solid: float | None) -> di
     solid
         Length of the coil when bound [mm], None where it isn't known.
     """
-    values = {"bump_steer_range": _each(travel, "toe", lambda row: _toe_range(travel, edges, row))}
+    values = {"bump_steer_range": toe_ranges(travel, edges)}
     if solid is not None:
         values["coil_bind_travel"] = travels_at_length(travel, "spring_length", solid)
     return values
+
+
+def toe_ranges(travel: Curves, edges: Curves) -> Array:
+    """Return largest minus least toe inside the window, its turning points included [rad].
+
+    Parameters
+    ----------
+    travel
+        Toe and bump steer over the travel between the limits, of one car or of several.
+    edges
+        The same at the two ends of the bump-steer window.
+
+    Returns
+    -------
+    Array
+        Of each wheel, shape (..., rows); NaN where an end of the window isn't reached.
+    """
+    at, toe, slope = travel.at, travel.values["toe"], travel.values["bump_steer"]
+    inside = (at >= edges.at[..., :1]) & (at <= edges.at[..., 1:]) & travel.reached
+    is_known = np.asarray(edges.reached.all(axis=-1) & inside.any(axis=-1))
+    beside = (inside[..., 1:] & inside[..., :-1])[..., None, :]
+    turning = beside & (slope[..., :-1] * slope[..., 1:] < 0.0)
+    # between two samples the slope is nearly straight: its zero, and the toe there by Hermite
+    fall = np.where(turning, slope[..., :-1] - slope[..., 1:], 1.0)
+    step = np.diff(at, axis=-1)[..., None, :]
+    tops = toe[..., :-1] + 0.5 * step * (slope[..., :-1] / fall) * slope[..., :-1]
+    ends = edges.values["toe"]
+    every = np.concatenate([toe, tops, ends], axis=-1)
+    rows = np.broadcast_to(inside[..., None, :], toe.shape)
+    told = np.concatenate([rows, turning, np.ones(ends.shape, dtype=bool)], axis=-1)
+    most, least = np.where(told, every, -np.inf), np.where(told, every, np.inf)
+    return np.where(is_known[..., None], most.max(axis=-1) - least.min(axis=-1), np.nan)
 
 
 def travels_at_length(travel: Curves, key: str, length: float) -> Array:
@@ -75,6 +107,20 @@ def worst_of(wheels: Mapping[str, Array]) -> dict[str, float]:
     """
     places = {key: worst_wheel(key, each) for key, each in wheels.items()}
     return {key: float(wheels[key][place]) for key, place in places.items() if place is not None}
+
+
+def worst_of_cars(key: str, each: Array) -> Array:
+    """Return what cars have of a result that each wheel has, shape (m,), NaN without one.
+
+    Parameters
+    ----------
+    key
+        The result's key in the catalogue.
+    each
+        Its value of each wheel, shape (m, rows), NaN where a wheel has none.
+    """
+    worse = np.fmax if key in _WORSE_ABOVE else np.fmin
+    return np.asarray(worse.reduce(each, axis=1, initial=np.nan))
 
 
 def worst_wheel(key: str, each: Array) -> int | None:
@@ -110,22 +156,3 @@ def _travel_of(travel: Curves, key: str, length: float, row: int) -> float:
     if not lengths[0] <= length <= lengths[-1]:
         return float("nan")
     return interpolate(lengths, at, length)
-
-
-def _toe_range(travel: Curves, edges: Curves, row: int) -> float:
-    """Largest minus least toe inside the window, its turning points included."""
-    inside = (travel.at >= edges.at[0]) & (travel.at <= edges.at[-1]) & travel.reached
-    if not (edges.reached.all() and inside.any()):
-        return float("nan")
-    at, toe, slope = (
-        travel.at[inside],
-        travel.values["toe"][row][inside],
-        travel.values["bump_steer"][row][inside],
-    )
-    turning = np.flatnonzero(slope[:-1] * slope[1:] < 0)
-    # between two samples the slope is nearly straight: its zero, and the toe there by Hermite
-    share = slope[turning] / (slope[turning] - slope[turning + 1])
-    step = at[turning + 1] - at[turning]
-    tops = toe[turning] + 0.5 * step * share * slope[turning]
-    every = np.concatenate([toe, tops, edges.values["toe"][row]])
-    return float(np.ptp(every))

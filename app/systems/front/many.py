@@ -146,7 +146,7 @@ def _stops(
     swept = pose_many(fronts, at, zero, zero, ("damper_length",))
     stops = {name: np.full(fronts.sound.size, np.nan) for name in lengths}
     for place in np.flatnonzero(fronts.sound).tolist():
-        car = curves_of(swept, place, at[place], slice(None))
+        car = curves_of(swept, place, at, slice(None))
         wheels = {
             name: travels_at_length(car, "damper_length", float(length.numbers[place]))
             for name, length in lengths.items()
