@@ -130,6 +130,7 @@ def _joined(straight: Bands, sampled: Bands) -> Bands:
         moves={**straight.moves, **sampled.moves},
         samples=sampled.samples,
         errors=sampled.errors,
+        cars=sampled.cars,
     )
 
 

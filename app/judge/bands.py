@@ -7,10 +7,11 @@ alike leaves the move as it was. Where a straight line is blind, whole cars are 
 
 from __future__ import annotations
 
-from collections.abc import Collection, Mapping
+from collections.abc import Collection, Mapping, Sequence
 from functools import cached_property
 from typing import Any, Final
 
+from app.document.model import Setup
 from app.judge.cars import (
     SAMPLES,
     STEP,
@@ -69,6 +70,7 @@ class Bands:
     slopes: Cars  # of linear results, the readings first
     samples: Cars  # of sampled ones, the cars first
     errors: Array  # of the sampled cars' readings, in standard deviations, (s, r)
+    cars: tuple[Setup, ...] = ()  # the sampled cars, where any are
 
     @cached_property
     def results(self) -> Mapping[str, Result]:
@@ -125,7 +127,8 @@ def bands_of(
     nominal, line = _linear(study, known, asked, straight, pause)
     errors = errors_of(samples, len(known.readings))
     rest = wanted - straight if samples else set()
-    base, cars = _sampled(study, known, asked, rest, errors, pause)
+    setups = tuple(measured_off(study.setup, known, errors)) if rest else ()
+    base, cars = _sampled(study, setups, asked, rest, pause)
     found, built = (
         _linear_bands(values, sloping, known) for values, sloping in zip(nominal, line, strict=True)
     )
@@ -137,7 +140,7 @@ def bands_of(
         (moves, _differences(base, same), _differences(cars, same)),
     ):
         bands |= {key: _spread_band(values[key], sampled[key]) for key in sampled}
-    return Bands(study, known, asked, found, built, moves, Cars(*line), cars, errors)
+    return Bands(study, known, asked, found, built, moves, Cars(*line), cars, errors, setups)
 
 
 def _linear(
@@ -181,17 +184,15 @@ def _moves(
 
 def _sampled(
     study: Study[Any],
-    known: Knowledge,
+    setups: Sequence[Setup],
     asked: Asked,
     keys: Collection[str],
-    errors: Array,
     pause: Pause,
 ) -> tuple[Cars, Cars]:
     """Return sampled results of the car itself and of many measured again."""
     if not keys:
         return Cars({}, {}), Cars({}, {})
-    setups = [study.setup, *measured_off(study.setup, known, errors)]
-    cars = cars_of(study, setups, keys, asked, pause)
+    cars = cars_of(study, [study.setup, *setups], keys, asked, pause)
     each = cars.found, cars.built
     samples = Cars(*({key: value[1:] for key, value in car.items()} for car in each))
     return Cars(_nominal(cars.found), _nominal(cars.built)), samples

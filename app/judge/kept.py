@@ -32,6 +32,7 @@ from geometry.vectors import Array
 
 _TRAVELS: Final = 13  # places, stops among them, at which the most in travel is looked for
 _STEERS: Final = 9
+_SETTLED: Final = "settled_travel"
 
 
 @dataclass(frozen=True)
@@ -76,20 +77,15 @@ class Swings:
         study, keys, pause = self.study, self.keys, self.pause
         travel = np.linspace(*study.ranges.travel[:2], _TRAVELS)
         steer = np.linspace(*study.ranges.steer[:2], _STEERS)
-        locked = cars_of(study, setups, keys, Asked("steer", steer), pause)
+        locked = cars_of(study, setups, (*keys, _SETTLED), Asked("steer", steer), pause)
         found = found_of(study, setups, keys, {"travel": travel}, pause)
         most = _most(found, locked.found, keys)
         if not study.changed:
             return Cars(most, most)
-        built = built_of(study, setups, keys, {"travel": travel - self._heights(setups)}, pause)
+        stands = np.full(len(setups), study.proposed.stand.travel)
+        heights = locked.built.get(_SETTLED, stands)[:, None]  # a car's stops are in its body
+        built = built_of(study, setups, keys, {"travel": travel - heights}, pause)
         return Cars(most, _most(built, locked.built, keys))
-
-    def _heights(self, setups: Sequence[Setup]) -> Array:
-        """Return where each car stands, since its stops are in its body [mm], (m, 1)."""
-        stands = self.study.proposed.stand.travel
-        heights = built_of(self.study, setups, ("settled_travel",), {}, self.pause)
-        known = heights.get("settled_travel", np.full(len(setups), stands))
-        return np.asarray(known)[:, None]
 
 
 def swings_limited(study: Study[Any], pause: Pause = go_on) -> Swings:
@@ -114,9 +110,11 @@ class Chances:
         asked = swings_limited(self.bands.study, self.pause)
         if not asked.keys or not self.samples:
             return Cars({}, {})
-        known = self.bands.known
-        errors = errors_of(self.samples, len(known.readings))
-        return asked.of([*measured_off(self.bands.study.setup, known, errors)])
+        known, cars = self.bands.known, self.bands.cars
+        if not cars:
+            errors = errors_of(self.samples, len(known.readings))
+            cars = tuple(measured_off(self.bands.study.setup, known, errors))
+        return asked.of(cars)
 
     @quietly
     def limits(self) -> tuple[KeptLimit, ...]:

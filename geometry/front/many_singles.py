@@ -53,7 +53,7 @@ def singles_of_many(fronts: ManyFronts, ask: Ask, keys: Collection[str]) -> dict
     elif "settled_travel" in keys:
         values["settled_travel"] = settle_many(fronts, ask)
     if not OF_TRAVEL.isdisjoint(keys):
-        values |= _of_travel(fronts, ask)
+        values |= _of_travel(fronts, ask, keys)
     if not OF_STEER.isdisjoint(keys):
         values |= _collected(_of_steer(fronts, ask), fronts.sound)
     return {key: value for key, value in values.items() if key in keys}
@@ -69,22 +69,25 @@ def _collected(values_of_cars: list[dict[str, float]], sound: Array) -> dict[str
     return values
 
 
-def _of_travel(fronts: ManyFronts, ask: Ask) -> dict[str, Array]:
+def _of_travel(fronts: ManyFronts, ask: Ask, keys: Collection[str]) -> dict[str, Array]:
     heights, sound = fronts.all_heights, fronts.sound
     edges = np.array([ask.window_at(height) for height in heights.tolist()])
     at = np.concatenate([ask.travel - heights[:, None], edges], axis=1)
     zero = np.zeros(at.shape[1])
-    swept = pose_many(fronts, at, zero, zero, ("toe", "bump_steer", "spring_length"))
+    spring, wheels = fronts.front.car.spring, {}
+    solid = None if spring is None else spring.solid_length
+    lengths = () if solid is None or "coil_bind_travel" not in keys else ("spring_length",)
+    swept = pose_many(fronts, at, zero, zero, ("toe", "bump_steer", *lengths))
     level, ends = slice(0, ask.travel.size), slice(ask.travel.size, None)
-    ranges = toe_ranges(curves_of(swept, sound, at, level), curves_of(swept, sound, at, ends))
-    wheels = {"bump_steer_range": ranges}
-    spring = fronts.front.car.spring
-    if spring is not None and spring.solid_length is not None:
-        solids = np.broadcast_to(spring.solid_length, (fronts.count,)).tolist()
+    if "bump_steer_range" in keys:
+        curves = (curves_of(swept, sound, at, part) for part in (level, ends))
+        wheels["bump_steer_range"] = toe_ranges(*curves)
+    if solid is not None and lengths:
+        solids = np.broadcast_to(solid, (fronts.count,)).tolist()
         places = np.flatnonzero(sound).tolist()
         bound = [
-            travels_at_length(curves_of(swept, place, at, level), "spring_length", solid)
-            for place, solid in zip(places, solids, strict=True)
+            travels_at_length(curves_of(swept, place, at, level), "spring_length", length)
+            for place, length in zip(places, solids, strict=True)
         ]
         wheels["coil_bind_travel"] = np.array(bound)
     values = {}
