@@ -16,14 +16,14 @@ import numpy as np
 from geometry.dataclass import dataclass
 from geometry.errors import GeometryError
 from geometry.front.axle import Front, FrontCar, Reference, build_front
+from geometry.front.one_row import on_one_row
 from geometry.front.reach import survey
 from geometry.front.road import Demand, Poses, drive
 from geometry.front.runs import Lines, Table
 from geometry.front.standing import to_road
-from geometry.front.steering import Rack
 from geometry.front.sweeps import STEER_SURVEY, connected, lean_travel, steer_path
 from geometry.numeric import first_of_each, quietly
-from geometry.rows import arrays_in, chosen, first_row, repeated
+from geometry.rows import chosen, repeated
 from geometry.standing import Stands
 from geometry.vectors import Array
 
@@ -342,33 +342,6 @@ def solved(fronts: ManyFronts, poses_asked: Asked) -> Iterator[Solved]:
             waiting += [cars[cut], cars[~cut]]
         else:
             yield Solved(cars, *_driven(some, lines, part))
-
-
-def on_one_row(front: Front) -> Front:
-    """Keep the left sides, straight ahead and level, where the right ones are their mirrors.
-
-    Parameters
-    ----------
-    front
-        Cars as one, arrays of shape (2, s).
-    """
-    return _one_sided(front) if _sides_alike(front) else front
-
-
-def _sides_alike(front: Front) -> bool:
-    """Tell whether all cars' right sides are mirrors of their left ones."""
-    parts = (front.axle.corners, front.joints, front.spring, front.damper, front.reference)
-    return all(
-        len(array) == 2 and (array[0] == array[1]).all()
-        for array in arrays_in((*parts, front.car.design))
-        if array.ndim == 2
-    )
-
-
-def _one_sided(front: Front) -> Front:
-    """Keep the left sides, straight ahead."""
-    ahead = Rack(front.axle.corners.tie_inner)
-    return first_row(replace(front, axle=replace(front.axle, steering=ahead)))
 
 
 def _survey(front: Front, poses_asked: Asked) -> Lines:

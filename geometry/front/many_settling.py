@@ -13,7 +13,8 @@ import numpy as np
 from geometry.conventions import GRAVITY
 from geometry.errors import GeometryError
 from geometry.front.axle import Front
-from geometry.front.many import ManyFronts, on_one_row
+from geometry.front.many import ManyFronts
+from geometry.front.one_row import on_one_row
 from geometry.front.reach import on_branch, rising
 from geometry.front.settling import SETTLE_RANGE
 from geometry.front.sweeps import Ask, study_front
