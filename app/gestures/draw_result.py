@@ -208,7 +208,10 @@ class DrawResult:
         session = self.session
         if self._held is None or self._held.drawing is None:
             base, active, locks = session.history.value, session.active, session.locks
-            self._made = _Ready(drawn, base, active, locks, self._drawing(drawn, base))
+            drawing = self._drawing(drawn, base)
+            if isinstance(drawing, Drawing):
+                drawing.look_ahead()
+            self._made = _Ready(drawn, base, active, locks, drawing)
 
     def _rest(self, held: _Held) -> None:
         """Work out what stays where the hand rests: it may let go here."""

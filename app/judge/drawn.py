@@ -188,6 +188,10 @@ class Drawing:
             self.walls, start, 1.0, near
         )
 
+    def look_ahead(self) -> None:
+        """Know the walls before the first value asks for them."""
+        _ = self.walls
+
     # The cars
 
     def _rooms(self) -> Rooms:

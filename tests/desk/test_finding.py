@@ -387,6 +387,18 @@ def named(menu: QMenu, words: str) -> Any:
     return action
 
 
+def test_it_says_nothing_is_wanted_only_where_nothing_is_on_its_way(qtbot: QtBot) -> None:
+    setup = asked(wants=(BUMP_STEER,), rooms=TIE_ROD)
+    window = Window(Session(setup))
+    qtbot.addWidget(window)
+    found = FindWindow(window)
+    assert not found.wants.rows
+    assert found.wants.nothing.isHidden()
+    assert found.rooms.nothing.isHidden()
+    assert found.asking.read() == setup  # with the rows that were to come
+    assert (len(found.wants.rows), len(found.rooms.rows)) == (1, 1)
+
+
 def test_what_cannot_be_moved_is_not_offered_and_said(qtbot: QtBot) -> None:
     """The pinion of an axle on links is turned with its links."""
     window = Window(Session(sample("hillclimb_special")))

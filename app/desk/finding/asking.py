@@ -112,11 +112,14 @@ class Asking(QWidget):
         """Fill the rows with what the car's file holds."""
         setup = self.session.history.value
         hand = self.hand = self.wants.hand = self.rooms.hand = self._hand()
+        wants, rooms = typed_wants(setup, hand), typed_rooms(setup, hand)
         self.wants.show_wants([])
         self.rooms.show_rooms([])
+        self.wants.nothing.setVisible(not wants)  # what is on its way is not nothing
+        self.rooms.nothing.setVisible(not rooms)
         self._coming = [
-            *(partial(self.wants.add, row) for row in typed_wants(setup, hand)),
-            *(partial(self.rooms.add, row) for row in typed_rooms(setup, hand)),
+            *(partial(self.wants.add, row) for row in wants),
+            *(partial(self.rooms.add, row) for row in rooms),
         ]
         self._filling.start()
         self._offer_steps()
