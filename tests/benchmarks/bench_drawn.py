@@ -114,10 +114,9 @@ def main() -> None:
             told[name].append(work(session))
             app.processEvents()
     frame = statistics.median(each for run in told["point"] for each in run.moves)
-    print("ms of the processor; in brackets as many frames of a point")
-    print(
-        "                 frame   first, target <= 3   longest   let go, target <= 4   press   rest"
-    )
+    print("ms of the processor, in brackets frames of a point; targets: first <= 3, let go <= 4")
+    heads = ("frame", "first", "longest", "let go", "press", "at rest")
+    print(" " * 14, *(f"{head:>14}" for head in heads))
     for name, runs in told.items():
         columns = (
             [each for run in runs for each in run.moves[1:]],
