@@ -6,10 +6,12 @@ from typing import Final
 
 import numpy as np
 
-from geometry.errors import GeometryError
-from geometry.leaf.axle import leaf_path, path_at_curvature
-from geometry.leaf.reach import curvature_ends
+from geometry.leaf.axle import LeafPath, path_at_curvature
+from geometry.leaf.load import Model
+from geometry.leaf.reach import is_within_ends
 from geometry.leaf.rear import LeafRear
+from geometry.leaf.results import Results, with_snubbers
+from geometry.leaf.ride import spring_on_car
 from geometry.leaf.snubbers import TOUCHES, in_level_poses, tip_height, tip_rise
 from geometry.numeric import quietly
 
@@ -24,34 +26,31 @@ def bars_in_bump(rear: LeafRear) -> dict[str, float]:
     Empty without bars, or where the axle doesn't get so far. Both wheel rates [N/mm] are those
     right after the touch; the turn of the axle [rad], + nose up, is that at full bump.
     """
-    after = _closing_travel(rear)
-    if after is None:
+    snubbers, touch = rear.snubbers, _touching_pose(rear)
+    if snubbers is None or touch is None:
         return {}
-    stand = rear.settled_travel or 0.0
-    try:
-        values, reached, _ = rear.bounce(np.array([stand + after + _PAST]))
-    except GeometryError:
+    change = touch.curvature_change + _PAST * touch.flattening
+    past = path_at_curvature(rear.loop, change, rear.reference.datum)
+    if not (past.reachable[0] and is_within_ends(rear.loop, change[0])):
         return {}
-    if not reached[0]:
-        return {}
-    rates = {"bars_wheel_rate": "wheel_rate", "bars_roll_rate": "roll_wheel_rate"}
-    single = {key: float(values[name][0]) for key, name in rates.items() if name in values}
-    return {"bars_close_travel": after, **single, **_turn_at_bump(rear)}
+    single = {"bars_close_travel": float(touch.travel[0]) - (rear.settled_travel or 0.0)}
+    if rear.full_bump is not None:
+        single["bars_turn_bump"] = float(in_level_poses(snubbers, rear.full_bump).turn[0])
+    values: Results = {
+        "pinion_angle": past.pinion,
+        "roll_wheel_rate": np.array([rear.roll_wheel_rate]),
+    }
+    springs = []
+    if rear.car.load is not None:
+        model = Model.COMMON_CURVATURE
+        springs = [spring_on_car(rear.stages, rear.loop, past, rear.car.load, model)]
+    for spring in with_snubbers(values, springs, snubbers, past, rear.base_share):
+        single["bars_wheel_rate"] = float(spring.rate[0])
+    return single | {"bars_roll_rate": float(values["roll_wheel_rate"][0])}
 
 
-def _turn_at_bump(rear: LeafRear) -> dict[str, float]:
-    """Return how far the bars turn the axle at full bump, where it is reached."""
-    try:
-        path = leaf_path(rear.loop, rear.car.bump, rear.reference.datum)
-    except GeometryError:
-        return {}
-    if rear.snubbers is None or not path.reachable[0]:
-        return {}
-    return {"bars_turn_bump": float(in_level_poses(rear.snubbers, path).turn[0])}
-
-
-def _closing_travel(rear: LeafRear) -> float | None:
-    """Return the bump from where the car stands that takes up the gap.
+def _touching_pose(rear: LeafRear) -> LeafPath | None:
+    """Return the pose, bumped from where the car stands, in which the gap is taken up.
 
     Newton's steps in the springs' curvature: each closes the loop once, where steps in travel
     would ask for the curvature of each.
@@ -59,18 +58,18 @@ def _closing_travel(rear: LeafRear) -> float | None:
     snubbers, bars = rear.snubbers, rear.bars
     if snubbers is None or bars is None:
         return None
-    if bars.gap <= 0.0:
-        return 0.0
-    change, (low, high) = np.zeros(1), curvature_ends(rear.loop)  # more arch lowers the wheel
+    change = np.zeros(1)
     for _ in range(_MOST_STEPS):
         path = path_at_curvature(rear.loop, change, rear.reference.datum)
+        if bars.gap <= 0.0:
+            return path
         seat = path.seat
         missing = snubbers.touch - tip_height(snubbers.length, seat.z, seat.angle)
         rise = tip_rise(bars.length, path)
-        if not (path.reachable[0] and high <= change[0] <= low):
+        if not (path.reachable[0] and is_within_ends(rear.loop, change[0])):
             return None
         if abs(missing[0]) < TOUCHES:
-            return float(path.travel[0]) - (rear.settled_travel or 0.0)
+            return path
         if not rise[0] > 0.0:
             return None
         change = change + missing / rise * path.flattening

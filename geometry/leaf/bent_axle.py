@@ -13,6 +13,7 @@ work of weight, thrust, wheel torque and snubber; K = k·l⁴/4, since the tip o
 from __future__ import annotations
 
 from dataclasses import replace
+from functools import lru_cache
 from typing import Final
 
 import numpy as np
@@ -160,8 +161,7 @@ def stiff_axle(spring: LoadedSpring, thrust: ArrayLike) -> WindUp:
 def _balanced(spring: LoadedSpring, push: Array, change: Array) -> tuple[_Pose, Array] | None:
     """Newton's steps to the equilibrium at each thrust; its curvatures' changes, (2, n)."""
     loop = spring.loop
-    at_rest = _pose(loop, np.zeros((2, 1)))
-    resting = spring.load * at_rest.rise.imag  # what bends the halves with no thrust
+    resting = spring.load * _rise_at_rest(loop)  # what bends the halves with no thrust
     scale = np.abs(resting).max()
     for _ in range(_MOST_STEPS):
         pose = _pose(loop, change)
@@ -176,6 +176,12 @@ def _balanced(spring: LoadedSpring, push: Array, change: Array) -> tuple[_Pose, 
         if not np.isfinite(change).all():
             return None
     return None
+
+
+@lru_cache(maxsize=64)
+def _rise_at_rest(loop: LeafLoop) -> Array:
+    """Return how the wheel rises at design with each half's curvature [mm²], shape (2, 1)."""
+    return np.asarray(_pose(loop, np.zeros((2, 1))).rise.imag)
 
 
 def _imbalance(

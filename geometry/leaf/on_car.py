@@ -5,11 +5,10 @@ The leaves bear the pack's load: that at the wheel before the shackle's lever.
 
 from __future__ import annotations
 
-import numpy as np
-
 from geometry.dataclass import dataclass
 from geometry.leaf.load import LeafStresses, Model, stresses_from_eyes
 from geometry.leaf.rear import LeafRear
+from geometry.leaf.ride import spring_on_car
 from geometry.numeric import quietly
 from geometry.vectors import Array
 
@@ -40,16 +39,15 @@ def stresses_at_ride_and_bump(rear: LeafRear) -> StressesOnCar | None:
     rear
         A car's leaf axle, as measured or as proposed.
     """
-    ride = rear.ride
-    if ride is None:
+    ride, load = rear.ride, rear.car.load
+    if ride is None or load is None:
         return None
     bump = None
-    if rear.settled_travel is not None:
-        bump = rear.on_car(np.array([rear.car.bump]), Model.COMMON_CURVATURE)
-    return StressesOnCar(
-        rear.stresses(float(ride.pack_load[0])),
-        None if bump is None else rear.stresses(float(bump.pack_load[0])),
-    )
+    if rear.settled_travel is not None and rear.full_bump is not None:
+        model = Model.COMMON_CURVATURE
+        spring = spring_on_car(rear.stages, rear.loop, rear.full_bump, load, model)
+        bump = rear.stresses(float(spring.pack_load[0]))
+    return StressesOnCar(rear.stresses(float(ride.pack_load[0])), bump)
 
 
 @quietly

@@ -114,6 +114,22 @@ def ends_about(loop: LeafLoop, height: Array) -> Array:
     return curvature_ends(loop)
 
 
+def is_within_ends(loop: LeafLoop, change: float) -> bool:
+    """Tell whether a change of curvature [1/mm] lies between those of `curvature_ends`.
+
+    Parameters
+    ----------
+    loop
+        The loop of one side.
+    change
+        Of the curvature from design [1/mm].
+    """
+    low, high = _sure_ends(loop)[0]
+    if not high <= change <= low:
+        low, high = curvature_ends(loop)
+    return bool(high <= change <= low)
+
+
 def ends_of(loop: LeafLoop, first: Array, last: Array, passes: int = _PASSES) -> Array:
     """Return the same between changes at which it closes and others, both of shape (..., 2).
 

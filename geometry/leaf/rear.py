@@ -206,7 +206,7 @@ class LeafRear:
             springs = [spring_on_car(self.stages, loop, path, load, model) for model in Model]
         poses = level_poses(loop, path)
         if self.snubbers is not None:
-            springs = with_snubbers(values, springs, self.snubbers, path, self._base_share)
+            springs = with_snubbers(values, springs, self.snubbers, path, self.base_share)
             poses = replace(poses, pinion=values["pinion_angle"])
         values |= level_housing(path, values["pinion_angle"], bolted_on(self.car), self.snubbers)
         ahead, stagger = self._right_ahead(path), self.car.front_ahead
@@ -218,7 +218,7 @@ class LeafRear:
         )
 
     @property
-    def _base_share(self) -> float:
+    def base_share(self) -> float:
         """Rate at a wheel in roll per rate at a seat."""
         return (self.spring_base / self.track) ** 2 if self.track else float("nan")
 
@@ -261,7 +261,7 @@ class LeafRear:
             "roll_centre_other": poses.roll_centre_leaf,
         }
         if added is not None:
-            values["roll_wheel_rate"] = self.roll_wheel_rate + self._base_share * added
+            values["roll_wheel_rate"] = self.roll_wheel_rate + self.base_share * added
             values["pinion_angle"] = axles.pinion
         place = poses.wheel_x.mean(axis=0), poses.wheel_z.mean(axis=0), poses.axle_shift
         turned = values["pinion_angle"], poses.roll, poses.steer
@@ -331,6 +331,14 @@ class LeafRear:
             return None
         model = Model.COMMON_CURVATURE
         return spring_on_car(self.stages, self.loop, self._stand, self.car.load, model)
+
+    @cached_property
+    def full_bump(self) -> LeafPath | None:
+        """The springs at full bump, None where that isn't reached."""
+        try:
+            return leaf_path(self.loop, self.car.bump, self.reference.datum)
+        except ShackleOutOfReach:
+            return None
 
     @cached_property
     def _stand(self) -> LeafPath:

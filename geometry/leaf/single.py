@@ -28,7 +28,7 @@ from geometry.leaf.wind_up import (
 )
 from geometry.modes.dampers import Damper
 from geometry.modes.hop import Hop, all_layouts, hop_results
-from geometry.modes.modes import modes_of
+from geometry.modes.modes import swings_of
 from geometry.numeric import first_of_each, quietly
 from geometry.standing import contact_slope_to_road
 
@@ -129,12 +129,12 @@ def hop_modes(rear: LeafRear) -> Hop | None:
     dampers = tuple(_damper(rear, at, body, rate or 0.0) for at, body, rate in rated)
     # layouts are compared with the bars as they stand; of their other state only the dampers' own
     sets = [all_layouts(held_axle(states[0]), dampers)]
-    sets += [modes_of(held_axle(state), (dampers,)) for state in states[1:]]
+    sets += [swings_of(held_axle(state), (dampers,)) for state in states[1:]]
     if None in sets:
         return None
-    fitted, *others = [modes for modes in sets if modes is not None]
-    other = others[0][0] if others else None
-    return Hop(dampers, fitted[0], fitted[1:], closed=closed, other=other)
+    fitted, *others = [swings for swings in sets if swings is not None]
+    other = others[0][0].modes if others else None
+    return Hop(dampers, fitted[0].modes, fitted[1:], closed=closed, other=other)
 
 
 def hop_axle(rear: LeafRear) -> HopAxle | None:

@@ -73,10 +73,10 @@ def link_hop(car: LinkCar, results: LinkAxleResults) -> Hop | None:
         return None
     sides = (car.axle.damper_left, car.axle.damper_right)
     dampers = tuple(_damper(results.poses, each.body, each.axle, rate) for each in sides)
-    modes = all_layouts(held, dampers)
-    if modes is None:
+    swings = all_layouts(held, dampers)
+    if swings is None:
         return None
-    return Hop(dampers, modes[0], modes[1:], known=_known(car), on_links=True)
+    return Hop(dampers, swings[0].modes, swings[1:], known=_known(car), on_links=True)
 
 
 def _known(car: LinkCar) -> frozenset[int]:

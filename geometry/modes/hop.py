@@ -2,11 +2,21 @@
 
 from __future__ import annotations
 
+from functools import cached_property
 from typing import Final
 
 from geometry.dataclass import dataclass
 from geometry.modes.dampers import Damper, damper_layouts
-from geometry.modes.modes import HOP, MODE_NAMES, TRAMP, WIND_UP, HeldAxle, Modes, modes_of
+from geometry.modes.modes import (
+    HOP,
+    MODE_NAMES,
+    TRAMP,
+    WIND_UP,
+    HeldAxle,
+    Modes,
+    Swings,
+    swings_of,
+)
 from geometry.numeric import quietly
 
 RESULT_NAMES: Final = {"hop": HOP, "tramp": TRAMP, "wind_up": WIND_UP}
@@ -29,8 +39,10 @@ class Hop:
     ----------
     dampers
         The left and the right one.
-    own, layouts
-        Modes with the dampers as they are, and as `LAYOUTS` has them.
+    own
+        Modes with the dampers as they are.
+    swings
+        Of the dampers as `LAYOUTS` has them: what `layouts` is read off.
     known
         Modes whose figures are told, places in `MODE_NAMES`: those that hang on rates that nobody
         gave aren't.
@@ -43,15 +55,25 @@ class Hop:
 
     dampers: tuple[Damper, ...]
     own: Modes
-    layouts: tuple[Modes, ...]
+    swings: tuple[Swings, ...]
     known: frozenset[int] = EVERY
     on_links: bool = False
     closed: bool | None = None
     other: Modes | None = None
 
+    @cached_property
+    def layouts(self) -> tuple[Modes, ...]:
+        """Modes with the dampers as `LAYOUTS` has them; a drag shows none of them."""
+        return _named(self.swings)
 
-def all_layouts(axle: HeldAxle, dampers: tuple[Damper, ...]) -> tuple[Modes, ...] | None:
-    """Return the modes with the dampers as they are, then in each of the four layouts.
+
+@quietly
+def _named(swings: tuple[Swings, ...]) -> tuple[Modes, ...]:
+    return tuple([each.modes for each in swings])
+
+
+def all_layouts(axle: HeldAxle, dampers: tuple[Damper, ...]) -> tuple[Swings, ...] | None:
+    """Solve the axle with the dampers as they are, then in each of the four layouts.
 
     None where there are none in numbers.
 
@@ -62,7 +84,7 @@ def all_layouts(axle: HeldAxle, dampers: tuple[Damper, ...]) -> tuple[Modes, ...
     dampers
         The left and the right one.
     """
-    return modes_of(axle, (dampers, *damper_layouts(*dampers[:2])))
+    return swings_of(axle, (dampers, *damper_layouts(*dampers[:2])))
 
 
 @quietly

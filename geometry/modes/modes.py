@@ -142,10 +142,47 @@ def _levers(dampers: tuple[Damper, ...], freedoms: int) -> Array:
     return np.array(levers).reshape(-1, freedoms)
 
 
-def modes_of(axle: HeldAxle, layouts: tuple[tuple[Damper, ...], ...]) -> tuple[Modes, ...] | None:
-    """Work out the modes of one axle with several sets of dampers, in one batch.
+@dataclass(frozen=True)
+class Swings:
+    """What an axle with a set of dampers does by itself, its modes not yet told apart.
 
-    None where masses or rates are so far from each other that there are none in numbers.
+    Parameters
+    ----------
+    axle, dampers
+        The axle and the set.
+    values, vectors
+        Eigenvalues [rad/s], shape (2f,), and the motions of the freedoms, columns, shape (f, 2f).
+    """
+
+    axle: HeldAxle
+    dampers: tuple[Damper, ...]
+    values: Complex
+    vectors: Complex
+
+    @cached_property
+    def modes(self) -> Modes:
+        """The modes by name."""
+        return _describe(self.axle, self.dampers, self.values, self.vectors)
+
+
+def modes_of(axle: HeldAxle, layouts: tuple[tuple[Damper, ...], ...]) -> tuple[Modes, ...] | None:
+    """Work out the modes of one axle with several sets of dampers; see `swings_of`.
+
+    Parameters
+    ----------
+    axle
+        The axle.
+    layouts
+        Sets of dampers, each worked out alone.
+    """
+    found = swings_of(axle, layouts)
+    return None if found is None else tuple([swings.modes for swings in found])
+
+
+def swings_of(axle: HeldAxle, layouts: tuple[tuple[Damper, ...], ...]) -> tuple[Swings, ...] | None:
+    """Solve one axle with several sets of dampers, in one batch.
+
+    None where masses or rates are so far from each other that there are no modes in numbers.
 
     Parameters
     ----------
@@ -166,8 +203,10 @@ def modes_of(axle: HeldAxle, layouts: tuple[tuple[Damper, ...], ...]) -> tuple[M
     if not (np.isfinite(values).all() and np.isfinite(vectors).all()):
         return None
     return tuple(
-        _describe(axle, dampers, np.asarray(value, complex), np.asarray(vector[:count], complex))
-        for dampers, value, vector in zip(layouts, values, vectors, strict=True)
+        [
+            Swings(axle, dampers, np.asarray(value, complex), np.asarray(vector[:count], complex))
+            for dampers, value, vector in zip(layouts, values, vectors, strict=True)
+        ]
     )
 
 
