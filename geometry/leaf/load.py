@@ -115,7 +115,7 @@ class PackStages:
     tips: tuple[TipContacts, ...]
 
 
-@lru_cache(maxsize=64)
+@lru_cache(maxsize=512)
 @quietly
 def pack_stages(pack: LeafPack) -> PackStages:
     """Work out a pack by both models, once for each set of leaves that carry together.
@@ -144,9 +144,14 @@ def pack_stages(pack: LeafPack) -> PackStages:
 
 
 def _stage(pack: LeafPack, contact: float) -> tuple[HalfBending, TipContacts]:
-    working = tuple(leaf for leaf in pack.leaves if leaf.contact <= contact)
-    stage = pack if len(working) == len(pack.leaves) else replace(pack, leaves=working)
-    return common_curvature(stage), point_contact(stage)
+    working = [replace(leaf, contact=0.0) for leaf in pack.leaves if leaf.contact <= contact]
+    return _both_models(replace(pack, leaves=tuple(working)))
+
+
+@lru_cache(maxsize=64)
+def _both_models(pack: LeafPack) -> tuple[HalfBending, TipContacts]:
+    """Work out leaves that carry together; where a helper touches changes nothing of it."""
+    return common_curvature(pack), point_contact(pack)
 
 
 def _rates(pack: LeafPack, bending: HalfBending) -> HalfRates:

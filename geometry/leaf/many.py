@@ -1,8 +1,8 @@
 """Many axles on leaf springs, in bounce and roll, through the kernel together.
 
-Each is put together by itself, since its pack is worked out leaf by leaf and it settles by itself
-(`geometry.leaf.rear.build_leaf`). Poses are then solved together, each with a loop of its own. An
-axle that can't reach all its poses is solved by itself, so that it ends as it does alone.
+They are put together and their poses solved at once, each pose with a loop of its own. What is odd
+about one of them (a shackle at its end, poses out of reach) is left to that axle by itself, so that
+it ends as it does alone.
 """
 
 from __future__ import annotations
@@ -12,22 +12,32 @@ from dataclasses import replace
 from typing import Any, Final
 
 import numpy as np
+from numpy.typing import NDArray
 
-from geometry.errors import ShackleOutOfReach
+from geometry.dataclass import dataclass
+from geometry.errors import GeometryError, ShackleOutOfReach
 from geometry.leaf.axle import Design, LeafPath, arrived, curvature_for, path_at_curvature
+from geometry.leaf.build import build_leaf, held_leaf
 from geometry.leaf.car import LeafCar
 from geometry.leaf.housing import bolted_on, known_pinion, leaning_housing, level_housing
-from geometry.leaf.load import HAIR, Model
+from geometry.leaf.load import Model, PackStages
 from geometry.leaf.loop import LeafLoop, close_loop, wheel_of
-from geometry.leaf.motion import loop_motion
+from geometry.leaf.many_build import (
+    Springs,
+    changed_springs,
+    free_changes,
+    measured_springs,
+    start_of,
+)
+from geometry.leaf.many_packs import ManyPacks, many_packs
 from geometry.leaf.reach import SEARCH, ends_of
-from geometry.leaf.rear import LeafRear
+from geometry.leaf.rear import LEAST_PRESSED, LeafRear, LeafReference
 from geometry.leaf.results import Results, level_results, ride_results, with_snubbers
-from geometry.leaf.ride import SpringOnCar, along_path, deflection_per_curvature, free_change
+from geometry.leaf.ride import SpringOnCar, along_path, deflection_per_curvature, roll_wheel_rate
 from geometry.leaf.roll import HeldSide, centres_and_shift, held_side
-from geometry.leaf.snubbers import Snubbers, in_roll
+from geometry.leaf.snubbers import Snubbers, in_roll, tip_height
 from geometry.numeric import quietly
-from geometry.rows import by_car, changed, chosen, repeated, stacked
+from geometry.rows import arrays_in, by_car, changed, chosen, repeated, stacked
 from geometry.squareness import leaning_thrust, thrust_results
 from geometry.standing import AS_MEASURED, Stand, Stands, axle_to_road
 from geometry.vectors import Array
@@ -35,14 +45,165 @@ from geometry.vectors import Array
 COLUMNS: Final = 2048
 """Poses that are solved at once: as many as the processor's cache holds the arrays of."""
 
-_OF_CAR: Final = (
-    *("tyre_radius", "wheelbase", "cg_height", "brake_share", "load", "tyre_rate", "front_ahead"),
-)
+
+@dataclass(frozen=True)
+class ManyLeaves:
+    """Axles on leaf springs put together.
+
+    Parameters
+    ----------
+    car
+        The m cars as one, every number an array of shape (m,); its pack is that of one of them.
+    stages, packs
+        Their packs, one by one and side by side.
+    springs
+        Their springs where they stand.
+    sound
+        Which of them can be put together, shape (m,); what is said of others means nothing.
+    """
+
+    car: LeafCar
+    stages: Sequence[PackStages]
+    packs: ManyPacks
+    springs: Springs
+    sound: NDArray[np.bool_]
+
+    @property
+    def settled(self) -> Array | None:
+        """Rises of the wheels until the packs carry their load [mm], (m,); None without a load."""
+        springs = self.springs
+        if springs.free is None:
+            return None
+        return np.where(self.sound, springs.start.z - springs.datum[1], np.nan)
+
+    def alone(self, place: int) -> LeafRear:
+        """Return one of the axles by itself."""
+
+        def number(array: Array) -> Any:
+            return array[..., place].item()
+
+        stages, springs = self.stages[place], changed(self.springs, number)
+        reference = _reference(springs)
+        car = replace(changed(self.car, number), pack=stages.pack)
+        return LeafRear(car, stages, springs.loop, reference, springs.stage, springs.right_loop)
+
+
+def _reference(springs: Any) -> LeafReference:
+    """Return what a measured car fixes, of springs with the numbers of one."""
+    return LeafReference(
+        springs.datum, springs.free, springs.arch, springs.seat_height, springs.seat_angle
+    )
+
+
+@quietly
+def build_many(
+    car: LeafCar, stages: Sequence[PackStages | None], measured: ManyLeaves | None = None
+) -> ManyLeaves:
+    """Put many leaf axles together; measured cars make their own references.
+
+    Parameters
+    ----------
+    car
+        The m cars as one, every number an array of shape (m,).
+    stages
+        Their packs, None of a car whose pack can't be.
+    measured
+        The measured cars, as many; None where `car` holds them.
+
+    Raises
+    ------
+    GeometryError
+        None can be: why the last can't.
+    """
+    held = [each for each in stages if each is not None]
+    had = np.array([each is not None for each in stages])
+    filled = [held[0] if each is None else each for each in stages]
+    packs = many_packs(filled)
+    if measured is None:
+        springs, sound = measured_springs(car, packs)
+    else:
+        springs, sound = changed_springs(car, packs, measured.springs)
+        had = had & measured.sound
+    axles = ManyLeaves(car, filled, packs, springs, sound & had)
+    reason: GeometryError | None = None
+    for place in np.flatnonzero(~sound & had).tolist():
+        try:
+            axles = _with_one(axles, place, measured is None)
+        except GeometryError as error:
+            reason = error
+    if reason is not None and not axles.sound.any():
+        raise reason
+    return axles
+
+
+def _with_one(axles: ManyLeaves, place: int, is_measured: bool) -> ManyLeaves:
+    """Return the axles with one that is put together by itself."""
+    odd = axles.alone(place)
+    return _put(axles, place, build_leaf(odd.car, None if is_measured else odd.reference))
+
+
+def _put(axles: ManyLeaves, place: int, rear: LeafRear) -> ManyLeaves:
+    """Return the axles with one that is as worked out by itself."""
+    reference = rear.reference
+    loop: LeafLoop = stacked([rear.loop], 1)
+    own = Springs(
+        loop=loop,
+        start=start_of(loop),
+        stage=np.array([rear.stage]),
+        rates=stacked([rear.rates], 1),
+        datum=stacked([reference.datum], 1),
+        free=stacked([reference.free], 1),
+        arch=stacked([reference.arch], 1),
+        seat_height=np.array([reference.seat_height]),
+        seat_angle=np.array([reference.seat_angle]),
+        right_loop=stacked([rear.right_loop], 1),
+    )
+    numbers = arrays_in(own)
+
+    def put(array: Array) -> Array:
+        whole = array.copy()
+        whole[place] = next(numbers)[0]
+        return whole
+
+    sound = axles.sound.copy()
+    sound[place] = True
+    return replace(axles, springs=changed(axles.springs, put), sound=sound)
+
+
+@quietly
+def stand_many(axles: ManyLeaves, stands: Stands) -> ManyLeaves:
+    """Return axles of cars that stand there, on springs that hold them there if they must.
+
+    Parameters
+    ----------
+    axles
+        The m axles on the springs that they have.
+    stands
+        Where the m cars stand.
+    """
+    if stands.has_drop and axles.car.cg_height is not None:
+        lower: Any = axles.car.cg_height - stands.drop
+        axles = replace(axles, car=replace(axles.car, cg_height=lower))
+    springs = axles.springs
+    if not stands.is_held or springs.free is None:
+        return axles
+    path, there = _path(springs.loop, _design(springs, stands.travel), springs.datum, stands.travel)
+    sag: Any = springs.loop.sag + path.curvature_change
+    loop = replace(springs.loop, sag=sag)
+    held = replace(springs, loop=loop, start=start_of(loop))
+    stood = replace(axles, springs=held, sound=axles.sound & there)
+    for place in np.flatnonzero(axles.sound & ~there).tolist():
+        try:
+            rear = held_leaf(axles.alone(place), float(stands.travel[place]))
+        except GeometryError:
+            continue
+        stood = _put(stood, place, rear)
+    return stood
 
 
 @quietly
 def pose_many(
-    rears: Sequence[LeafRear | None],
+    axles: ManyLeaves,
     travel: Array,
     roll: Array,
     keys: Collection[str] | None = None,
@@ -50,12 +211,12 @@ def pose_many(
 ) -> tuple[Results, Array]:
     """Return results of every axle in the same poses by key, (m, n), and where they are reached.
 
-    NaN where a pose isn't reached.
+    NaN where a pose isn't reached or an axle can't be put together.
 
     Parameters
     ----------
-    rears
-        The m axles, alike in what they have; None for one that can't be put together.
+    axles
+        The m axles.
     travel
         Of the axle's middle [mm], + bump, shape (n,), or (m, n) where each has its own.
     roll
@@ -66,22 +227,21 @@ def pose_many(
         Where the m cars stand: travel counts from there and the side view is to the road. None at
         the measured height.
     """
-    shape = len(rears), np.broadcast_shapes(travel.shape, roll.shape)[-1]
+    shape = axles.sound.size, np.broadcast_shapes(travel.shape, roll.shape)[-1]
     heights = 0.0 if stands is None else stands.travel[:, None]
     travel, roll = np.broadcast_to(travel + heights, shape), np.broadcast_to(roll, shape)
     values: Results = {}
     reached = np.zeros(shape, dtype=bool)
-    sound = [place for place, rear in enumerate(rears) if rear is not None]
+    sound = np.flatnonzero(axles.sound)
     size = max(1, COLUMNS // max(shape[1], 1))
-    for start in range(0, len(sound), size):
-        cars = np.array(sound[start : start + size])
-        some = [rear for rear in rears if rear is not None][start : start + size]
+    for start in range(0, sound.size, size):
+        cars = sound[start : start + size]
         own = None if stands is None else chosen(stands, shape[0], cars)
-        posed, good = _together(some, travel[cars], roll[cars], own)
+        posed, good = _together(_some(axles, cars), travel[cars], roll[cars], own)
         for place in np.flatnonzero(~good.all(axis=1)).tolist():
-            car = cars[place]
-            stand = AS_MEASURED if stands is None else stands.of(int(car))
-            one, good[place] = _alone(some[place], travel[car], roll[car], stand)
+            car = int(cars[place])
+            stand = AS_MEASURED if stands is None else stands.of(car)
+            one, good[place] = _alone(axles.alone(car), travel[car], roll[car], stand)
             for key, value in one.items():
                 posed[key][place] = value
         reached[cars] = good
@@ -90,6 +250,13 @@ def pose_many(
                 whole = values.setdefault(key, np.full((shape[0], *value.shape[1:]), np.nan))
                 whole[cars] = np.where(good if value.ndim == 2 else good[:, None], value, np.nan)
     return values, reached
+
+
+def _some(axles: ManyLeaves, cars: NDArray[np.intp]) -> ManyLeaves:
+    """Return some of the axles, in numbers alone."""
+    numbers = axles.car, axles.packs, axles.springs
+    car, packs, springs = chosen(numbers, axles.sound.size, cars)
+    return ManyLeaves(car, (), packs, springs, axles.sound[cars])
 
 
 def _alone(
@@ -120,34 +287,32 @@ def _alone(
 
 
 def _together(
-    rears: Sequence[LeafRear], travel: Array, roll: Array, stands: Stands | None = None
+    axles: ManyLeaves, travel: Array, roll: Array, stands: Stands | None = None
 ) -> tuple[Results, Array]:
     """Solve poses of axles, (m, n); where one isn't reached its numbers mean nothing."""
     count, times = travel.shape
-    loops = _stacked([rear.loop for rear in rears])
-    datum = np.array([rear.reference.datum for rear in rears])
-    start = _designs(loops, count)
-    loop, design = repeated((loops, start), count, times)
-    zero = np.repeat(datum[:, 0], times), np.repeat(datum[:, 1], times)
-    flat = travel.ravel()
+    springs = axles.springs
+    aside = 0.5 * _spring_base(axles.car)[:, None] * np.abs(np.sin(roll))
+    design = _design(springs, travel - aside, travel + aside)
+    base_rates = roll_wheel_rate(springs.rates, _spring_base(axles.car), _track(axles.car))
+    many = axles.car, axles.packs, springs, design, base_rates
+    cars, packs, springs, design, stiffness = repeated(many, count, times)
+    loop, zero, flat = springs.loop, springs.datum, travel.ravel()
     path, good = _path(loop, design, zero, flat)
-    cars = _numbers_of([rear.car for rear in rears], times)
-    stiffness = np.repeat([rear.roll_wheel_rate for rear in rears], times)
     values = level_results(cars, loop, path)
     values |= {"wheel_travel": flat, "roll_wheel_rate": stiffness}
-    springs = []
-    if rears[0].car.load is not None:
-        springs = [_springs(rears, path, model, times) for model in Model]
-    base = np.repeat([rear.spring_base for rear in rears], times)
-    track = np.repeat([rear.track for rear in rears], times)
-    snubbers = _snubbers(rears, times)
+    followed = []
+    if cars.load is not None:
+        followed = [_followed(packs, springs, path, cars.load, model) for model in Model]
+    base, track = _spring_base(cars), _track(cars)
+    snubbers = _snubbers(cars, springs)
     if snubbers is not None:
         share = (base / track) ** 2
-        springs = with_snubbers(values, springs, snubbers, path, share)
-    values |= ride_results(cars, springs)
-    fixed = stacked([bolted_on(rear.car) for rear in rears], times)
+        followed = with_snubbers(values, followed, snubbers, path, share)
+    values |= ride_results(cars, followed)
+    fixed = bolted_on(cars)
     values |= level_housing(path, values["pinion_angle"], fixed, snubbers)
-    ahead = _right_ahead(rears, path, zero, times)
+    ahead = _right_ahead(axles, path, zero, times)
     values |= thrust_results(ahead, base, track, cars.front_ahead)
     hub = path.wheel_x, path.wheel_z
     if roll.any():
@@ -172,38 +337,50 @@ def _together(
     return {key: by_car(value, count) for key, value in values.items()}, by_car(good, count)
 
 
-def _right_ahead(
-    rears: Sequence[LeafRear], path: LeafPath, zero: tuple[Array, Array], times: int
-) -> Array:
+def _spring_base(car: LeafCar) -> Array:
+    return 2.0 * np.abs(car.moved.centre_bolt[1])
+
+
+def _track(car: LeafCar) -> Array:
+    return 2.0 * np.abs(car.moved.wheel_centre[1])
+
+
+def _right_ahead(axles: ManyLeaves, path: LeafPath, zero: tuple[Array, Array], times: int) -> Array:
     """Return how far each right spring holds its axle ahead of the left one [mm]."""
-    if all(rear.right_loop is None for rear in rears):
+    loop, count = axles.springs.right_loop, axles.sound.size
+    if loop is None or axles.car.right is None:
         return np.zeros_like(path.travel)
-    loops = _stacked([rear.right_loop or rear.loop for rear in rears])
-    loop, design = repeated((loops, _designs(loops, len(rears))), len(rears), times)
-    right, good = _path(loop, design, zero, path.travel)
-    offset = np.repeat([rear.right_offset for rear in rears], times)
-    return np.where(good, right.wheel_x - path.wheel_x + offset, np.nan)
+    springs = replace(axles.springs, loop=loop, start=start_of(loop))
+    design = _design(springs, path.travel.reshape(count, times))
+    right, good = _path(*repeated((loop, design), count, times), zero, path.travel)
+    ahead = right.wheel_x - path.wheel_x
+    if axles.car.right.is_own:
+        base, track = _spring_base(axles.car), _track(axles.car)
+        stagger = axles.car.right.points.wheel_centre[0] - axles.car.points.wheel_centre[0]
+        ahead = ahead + np.repeat((base / track - 1.0) * stagger, times)
+    return np.where(good, ahead, np.nan)
 
 
-def _stacked(loops: Sequence[LeafLoop]) -> LeafLoop:
-    """Return loops as one, its numbers arrays of shape (m,)."""
-    values: dict[str, Any] = {}
-    for name in LeafLoop.__dataclass_fields__:
-        rows = np.array([getattr(loop, name) for loop in loops], dtype=float).T
-        values[name] = tuple(rows) if rows.ndim == 2 else rows
-    return LeafLoop(**values)
+def _design(springs: Springs, *travels: Array) -> Design:
+    """Return where loops start from and how far they reach, beyond travels (m,) or (m, n)."""
+    loop, start = springs.loop, springs.start
+    rows = [travel.reshape(start.z.size, -1) for travel in travels]
+    asked = springs.datum[1][:, None] + np.hstack(rows)
+    wide = changed(loop, lambda array: array[:, None])
+    ends = _ends(loop, 1)
+    seat = close_loop(wide, ends)
+    height = wheel_of(wide, seat.x, seat.z, seat.angle)[1]
+    near = ~((height[:, :1] <= asked) & (asked <= height[:, 1:])).all(axis=1)
+    if near.any():
+        ends[near] = _ends(chosen(loop, start.z.size, near))
+    return Design(start.z, start.slope, start.second, ends[:, 0], ends[:, 1])
 
 
-def _designs(loops: LeafLoop, count: int) -> Design:
-    """Return where each loop starts from and how far it reaches, arrays of shape (m,)."""
-    zero = np.zeros(count)
-    seat = close_loop(loops, zero)
-    motion = loop_motion(loops, zero, seat)
-    height = wheel_of(loops, seat.x, seat.z, seat.angle)[1]
-    wide = changed(loops, lambda array: array[:, None, None])
-    last = np.array([1.0, -1.0]) * SEARCH / loops.length[:, None]  # type: ignore[index]
-    low, high = ends_of(wide, np.zeros_like(last), last).T
-    return Design(height, motion.wheel.imag, motion.wheel_second.imag, low, high)
+def _ends(loop: LeafLoop, *passes: int) -> Array:
+    """Return changes of curvature up to which loops close [1/mm], (m, 2): `reach.ends_of`."""
+    wide = changed(loop, lambda array: array[:, None, None])
+    last = np.array([1.0, -1.0]) * SEARCH / loop.length[:, None]  # type: ignore[index]
+    return ends_of(wide, np.zeros_like(last), last, *passes)
 
 
 def _path(
@@ -214,60 +391,29 @@ def _path(
     return path, arrived(path, travel)
 
 
-def _numbers_of(cars: Sequence[LeafCar], times: int) -> LeafCar:
-    """Return the numbers that results read, each as often as its car has poses."""
-    first = cars[0]
-    stated = [name for name in _OF_CAR if getattr(first, name) is not None]
-    numbers: dict[str, Any] = {
-        name: np.repeat([getattr(car, name) for car in cars], times) for name in stated
-    }
-    return replace(first, **numbers)
-
-
-def _springs(rears: Sequence[LeafRear], path: LeafPath, model: Model, times: int) -> SpringOnCar:
+def _followed(
+    packs: ManyPacks, springs: Springs, path: LeafPath, load: Any, model: Model
+) -> SpringOnCar:
     """Follow each pack's load and rate along its poses, by one model."""
-    lever = np.array([deflection_per_curvature(rear.loop) for rear in rears])
-    free = np.array(
-        [free_change(rear.stages, rear.loop, rear.car.load or 0.0, model) for rear in rears]
-    )
-    lever, free = np.repeat(lever, times), np.repeat(free, times)
+    lever = deflection_per_curvature(springs.loop)
+    free = free_changes(packs, springs.loop, springs.start, load, model)
     deflection = lever * (free - path.curvature_change)
-    return along_path(path, lever, free, *_carried(rears, deflection, model, times))
+    carried = packs.loads(deflection, model), packs.rates_at(deflection, model)
+    return along_path(path, lever, free, *carried)
 
 
-def _carried(
-    rears: Sequence[LeafRear], deflection: Array, model: Model, times: int
-) -> tuple[Array, Array]:
-    """Return each pack's load [N] and rate [N/mm] at deflections from free [mm].
-
-    A pack with fewer stages than another has more that it never comes to.
-    """
-    most = max(rear.stages.contacts.size for rear in rears)
-    contacts, rates = np.full((2, len(rears), most), np.inf)
-    for place, rear in enumerate(rears):
-        count = rear.stages.contacts.size
-        contacts[place, :count] = rear.stages.contacts
-        rates[place] = rear.stages.rates[model, -1]
-        rates[place, :count] = rear.stages.rates[model]
-    contacts, rates = np.repeat(contacts, times, axis=0), np.repeat(rates, times, axis=0)
-    past = deflection[:, None] - contacts
-    past[:, 1:] = np.maximum(past[:, 1:], 0.0)
-    load = (past * np.diff(rates, axis=1, prepend=0.0)).sum(axis=1)
-    stage = np.maximum((contacts <= deflection[:, None] + HAIR).sum(axis=1) - 1, 0)
-    return load, np.take_along_axis(rates, stage[:, None], axis=1)[:, 0]
-
-
-def _snubbers(rears: Sequence[LeafRear], times: int) -> Snubbers | None:
-    """Return the snubbers of every axle, each as often as it has poses, None without bars."""
-    each = [rear.snubbers for rear in rears if rear.snubbers is not None]
-    if len(each) < len(rears):
+def _snubbers(cars: LeafCar, springs: Springs) -> Snubbers | None:
+    """Return the snubbers of every axle, None without bars: `LeafRear.snubbers`."""
+    bars, start, rates = cars.bars, springs.start, springs.rates
+    if bars is None:
         return None
-    return Snubbers(
-        **{
-            name: np.repeat([getattr(snubbers, name) for snubbers in each], times)
-            for name in Snubbers.__dataclass_fields__
-        }
-    )
+    height, angle = start.seat_z, start.seat_angle
+    touch = tip_height(bars.length, height, angle)
+    if cars.gap_as_measured:
+        set_at = tip_height(bars.length, springs.seat_height, springs.seat_angle)
+        touch = np.where(touch - (bars.gap + set_at) > LEAST_PRESSED, touch, set_at)
+    turning = rates.front * rates.front_arm**2 + rates.rear * rates.rear_arm**2
+    return Snubbers(bars.length, touch + bars.gap, bars.stiffness, turning)
 
 
 def _leant(

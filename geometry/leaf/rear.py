@@ -118,7 +118,7 @@ class LeafRear:
     @property
     def roll_wheel_rate(self) -> float:
         """Rate at one wheel in roll [N/mm], the least it can be."""
-        return roll_wheel_rate(self.rates, self.spring_base, self.track)
+        return float(roll_wheel_rate(self.rates, self.spring_base, self.track))
 
     @cached_property
     def snubbers(self) -> Snubbers | None:

@@ -29,15 +29,15 @@ from geometry.leaf.reach import (
 from geometry.vectors import Array
 
 # Newton steps to the ride height; three or four do in ordinary cases.
-_MOST_STEPS: Final = 12
+MOST_STEPS: Final = 12
 # Step whose correction is rounding: curvature times length squared [mm].
-_SETTLED: Final = 1e-6
+SETTLED: Final = 1e-6
 # Dimensionless change of curvature that is searched either way, places looked at, and passes.
 _FURTHEST: Final = 3.0
 _PLACES: Final = np.linspace(0.0, 1.0, 401)
 _NARROWINGS: Final = 6
 # Slope below which Newton's steps would run away.
-_LEAST_SLOPE: Final = 0.05
+LEAST_SLOPE: Final = 0.05
 
 
 @dataclass(frozen=True)
@@ -196,12 +196,12 @@ def settled(
         The shackle doesn't reach on the way there, or no height carries the load.
     """
     at = loop
-    for _ in range(_MOST_STEPS):
+    for _ in range(MOST_STEPS):
         if not stands(at):
             break
         step = _settling_step(stages, at, free - (at.sag - loop.sag), load, model)
         at = replace(at, sag=at.sag + step)
-        if abs(step) * loop.length**2 < _SETTLED:
+        if abs(step) * loop.length**2 < SETTLED:
             return at
     change = _carrying_change(stages, loop, free, load, model)
     if change is not None:
@@ -263,7 +263,7 @@ def _settling_step(
     # 1 less the share that the lever's change has in the deflection.
     closer = 1.0 - load * second / (lever**2 * float(rate_at(stages, deflection, model)))
     step = free - float(deflection) / lever
-    return step / closer if closer > _LEAST_SLOPE else step
+    return step / closer if closer > LEAST_SLOPE else step
 
 
 def arch(loop: LeafLoop, change: float) -> float:
@@ -283,7 +283,7 @@ def arch(loop: LeafLoop, change: float) -> float:
     return float((front_up * rear + rear_up * front) / (front + rear))
 
 
-def roll_wheel_rate(rates: HalfRates, spring_base: float, track: float) -> float:
+def roll_wheel_rate(rates: HalfRates, spring_base: Scalar, track: Scalar) -> Scalar:
     """Rate at one wheel in roll [N/mm]: the seats don't turn, and stand inboard of the wheels.
 
     Parameters
@@ -300,4 +300,4 @@ def roll_wheel_rate(rates: HalfRates, spring_base: float, track: float) -> float
     (k_f + k_r)·(spring base/track)², from virtual work (derived). The leaves' twist adds to it as
     far as the eyes' bushes resist, so this is the least that it can be.
     """
-    return float(rates.seat_kept * np.divide(spring_base, track) ** 2)
+    return rates.seat_kept * np.divide(spring_base, track) ** 2

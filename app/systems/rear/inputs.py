@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
+from functools import lru_cache
 from math import dist
 from typing import cast
 
@@ -54,16 +55,18 @@ def gives_leaves(values: Values) -> bool:
     return all(key in values for key in (*points, *needed))
 
 
-def leaf_car(setup: Setup, proposed: bool) -> LeafCar:
-    """Return the leaf axle as measured or as proposed."""
+def leaf_car(setup: Setup, proposed: bool, pack: LeafPack | None = None) -> LeafCar:
+    """Return the leaf axle as measured or as proposed; a pack that is given is taken as it is."""
     measured, values = setup.evidence, proposed_settings(setup) if proposed else setup.evidence
     points = rear_points(setup, proposed, "left")
     number = Numbers(values)
-    stood = rear_points(setup, False, "left").made if gives_leaves(measured) else points.made
+    if pack is None:
+        stood = rear_points(setup, False, "left").made if gives_leaves(measured) else points.made
+        pack = leaf_pack(values, contacts_from_free(setup, values, _leaf_points(stood)))
     return LeafCar(
         points=_leaf_points(points.made),
         moved=_leaf_points(points.bolted),
-        pack=leaf_pack(values, _contacts(setup, values, _leaf_points(stood))),
+        pack=pack,
         measured_fit=_fitted(measured),
         fit=_fitted(values),
         pinion=number.get("rear.axle.pinion_angle") or 0.0,
@@ -101,7 +104,7 @@ def leaf_pack(values: Values, contacts: Mapping[int, float] | None = None) -> Le
     return _pack(values, tuple(leaves))
 
 
-def _contacts(setup: Setup, values: Values, points: LeafPoints) -> dict[int, float]:
+def contacts_from_free(setup: Setup, values: Values, points: LeafPoints) -> dict[int, float]:
     """Return bends from free at which helpers touch [mm], given as bump from the measured height.
 
     `points` are those of the measured car, or of leaves that never stood on it.
@@ -138,9 +141,17 @@ def _standing(values: Values, points: LeafPoints) -> BendFromFree | None:
     if load is None or not travels:
         return None
     apart = 1.0 - min(travels.values())  # keeps every helper's stage after the first
-    stages = pack_stages(leaf_pack(values, {p: at + apart for p, at in travels.items()}))
-    rising = np.array(_rising(travels))
-    return bend_from_free(measured_loop(points, stages.pack.clamp), stages, load, rising)
+    pack = leaf_pack(values, {p: at + apart for p, at in travels.items()})
+    return _bend_from_free(points, pack, load, tuple(_rising(travels)))
+
+
+@lru_cache(maxsize=512)
+def _bend_from_free(
+    points: LeafPoints, pack: LeafPack, load: float, travels: tuple[float, ...]
+) -> BendFromFree:
+    """Return a pack's bend; kept by value, since nothing that is drawn changes measured points."""
+    stages = pack_stages(pack)
+    return bend_from_free(measured_loop(points, pack.clamp), stages, load, np.array(travels))
 
 
 def _pack(values: Values, leaves: tuple[Leaf, ...]) -> LeafPack:
@@ -244,7 +255,7 @@ def own_right_points(setup: Setup, proposed: bool) -> set[str]:
         for name in LEAF_POINTS
         if name in left.made
         for one, other in ((left.made, right.made), (left.bolted, right.bolted))
-        if dist(mirrored(one[name]), other[name]) > LEAST
+        if abs(_distance(mirrored(one[name]), other[name])) > LEAST
     }
 
 
@@ -263,7 +274,9 @@ def _right_spring(setup: Setup, proposed: bool) -> RightSpring | None:
         made["wheel_centre"], bolted["wheel_centre"] = (
             (x + ahead, y, z) for x, y, z in (made["wheel_centre"], bolted["wheel_centre"])
         )
-    is_remade = any(dist(made[name], left.made[name]) > LEAST for name in names - measured)
+    is_remade = any(
+        abs(_distance(made[name], left.made[name])) > LEAST for name in names - measured
+    )
     is_own = is_remade or bool(measured & {"centre_bolt", "wheel_centre", "rear_eye"})
     return RightSpring(_leaf_points(made), _leaf_points(bolted), is_own)
 
@@ -308,7 +321,7 @@ def _coil(points: SidePoints, number: Numbers) -> Coil:
     return Coil(strut.body, strut.axle, rate, number.get("rear.spring.free_length") or length)
 
 
-def _distance(start: Vec, end: Vec) -> float:
+def _distance(start: Sequence[float], end: Sequence[float]) -> float:
     """Return the distance of two points [mm]; of columns a column."""
     if isinstance(start[0], float):
         return dist(start, end)
@@ -401,7 +414,7 @@ def _bars(number: Numbers, body: Points) -> TractionBars | None:
     gap, stiffness = number.get(_GAP), number.get("rear.traction_bar.stiffness")
     length = number.get("rear.traction_bar.length")
     if length is None and "bar_axle" in body and "bar_snubber" in body:
-        length = abs(body["bar_snubber"][0] - body["centre_bolt"][0])
+        length = _distance(body["bar_snubber"][:1], body["centre_bolt"][:1])
     if gap is None or stiffness is None or length is None:
         return None
     return TractionBars(length, gap, stiffness)

@@ -1,8 +1,7 @@
 """Many rears at once: setups that differ in numbers alone, as a list of results.
 
-Links are read, put together and solved together. Leaf springs are read and put together one by one,
-since every pack is worked out leaf by leaf; their poses are solved together. What a leaf spring has
-once per car (wind-up, hop, stresses) is worked out car by car as well.
+All of them are read, put together and solved together (`app.systems.rear.many_axles`). What a leaf
+spring has once per car (wind-up, hop, stresses) is worked out car by car.
 """
 
 from __future__ import annotations
@@ -14,35 +13,23 @@ from typing import cast
 import numpy as np
 from numpy.typing import ArrayLike
 
-from app.document.columns import in_arrays, stacked
 from app.document.model import Setup
-from app.document.moves import proposed_settings, touches
+from app.document.moves import last_sets, proposed_settings
 from app.systems.many import ManyAnswers, ManyStanding, poses_asked
 from app.systems.rear.answers import RearSweep
 from app.systems.rear.dampers import CLOSED, OPEN, RESULTS, damper_singles
-from app.systems.rear.inputs import (
-    gives_leaves,
-    leaf_car,
-    link_car,
-    rear_kind,
-)
-from app.systems.rear.leaf import leaf_at
+from app.systems.rear.inputs import rear_kind
+from app.systems.rear.many_axles import leaf_axles, link_axles
 from app.systems.rear.study import rear_ranges
-from app.systems.rear.system import FRONT_WHEELS
 from geometry.catalogue.rear import LEAF_RESULTS, LINK_RESULTS
-from geometry.errors import GeometryError
 from geometry.full_loads import full_load_results
 from geometry.leaf import many as many_leaves
-from geometry.leaf.build import build_leaf
-from geometry.leaf.rear import LeafRear, LeafReference
 from geometry.leaf.single import hop_modes, single_results, torque_curve
 from geometry.links import many as many_links
-from geometry.links.car import LinkReference, build_links
-from geometry.standing import Stand, Stands
+from geometry.standing import Stands
 from geometry.vectors import Array
 
 PoseMany = Callable[..., tuple[dict[str, Array], Array]]
-READ = ("rear.", "car.")  # beginnings of the keys that a rear reads
 
 
 def values_of_many(
@@ -103,7 +90,7 @@ def _answers(
     stand_at: ManyStanding | None,
     poses: Sequence[Array],
 ) -> ManyAnswers:
-    kinds = {rear_kind(proposed_settings(setup)) for setup in setups}
+    kinds = {rear_kind({**setup.evidence, **last_sets(setup)}) for setup in setups}
     if len(kinds) > 1:
         raise ValueError("The setups don't have the same kind of rear.")
     if kinds == {"leaf axle"}:
@@ -119,79 +106,34 @@ def _of_leaves(
     roll: Array,
 ) -> ManyAnswers:
     once = {result.key for result in LEAF_RESULTS if result.scope == "car"} & set(keys)
-    rears = leaf_rears(setups)
+    axles = leaf_axles(setups)
     stands = None
     if stand_at is not None:
-        settled = [None if rear is None else rear.settled_travel for rear in rears]
-        rises = np.array([np.nan if rise is None else rise for rise in settled])
-        stands = stand_at(rises if np.isfinite(rises).any() else None)
-        rears = [_stood(rear, stands.of(place)) for place, rear in enumerate(rears)]
-    pose_many = partial(many_leaves.pose_many, rears, stands=stands)
+        settled = axles.settled
+        is_known = settled is not None and bool(np.isfinite(settled).any())
+        stands = stand_at(settled if is_known else None)
+        axles = many_leaves.stand_many(axles, stands)
+    pose_many = partial(many_leaves.pose_many, axles, stands=stands)
     values, reached = pose_many(travel, roll, set(keys) - once)
     ends = _damper_ends(setups, once, pose_many, stands)
-    return ManyAnswers(values | _singles(rears, once, stands) | ends, reached)
-
-
-def _stood(rear: LeafRear | None, stand: Stand) -> LeafRear | None:
-    """Return an axle of a car that stands there, None where it can't."""
-    try:
-        return None if rear is None else leaf_at(rear, stand)
-    except GeometryError:
-        return None
-
-
-def leaf_rears(setups: Sequence[Setup]) -> list[LeafRear | None]:
-    """Return the leaf axles of setups as proposed, None for what can't be put together.
-
-    Raises
-    ------
-    GeometryError
-        None can: why the last can't.
-    """
-    rears: list[LeafRear | None] = []
-    reasons: list[GeometryError] = []
-    measured: dict[int, LeafReference] = {}  # by evidence, which setups may share
-    for setup in setups:
-        try:
-            rears.append(_leaf_rear(setup, measured))
-        except GeometryError as reason:
-            reasons.append(reason)
-            rears.append(None)
-    if len(reasons) == len(setups):
-        raise reasons[-1]
-    return rears
-
-
-def _leaf_rear(setup: Setup, measured: dict[int, LeafReference]) -> LeafRear:
-    if not touches(setup, READ):
-        return build_leaf(leaf_car(setup, False))
-    car, evidence_id = leaf_car(setup, True), id(setup.evidence)
-    stood = gives_leaves(setup.evidence) and rear_kind(setup.evidence) == "leaf axle"
-    if not stood:  # leaf springs that never stood on the car: its own points are the measured
-        measured_car = leaf_car(setup, False) if gives_leaves(setup.evidence) else car
-        return build_leaf(car, build_leaf(measured_car).reference)
-    if evidence_id not in measured:
-        measured[evidence_id] = build_leaf(leaf_car(setup, False)).reference
-    return build_leaf(car, measured[evidence_id])
+    return ManyAnswers(values | _singles(axles, once, stands) | ends, reached)
 
 
 def _singles(
-    rears: Sequence[LeafRear | None], keys: Collection[str], stands: Stands | None
+    axles: many_leaves.ManyLeaves, keys: Collection[str], stands: Stands | None
 ) -> dict[str, Array]:
     """Return results that a car has once, (m,), NaN where one hasn't; car by car."""
+    settled = axles.settled
+    if set(keys) <= {"settled_travel"}:
+        return {} if settled is None or not keys else {"settled_travel": settled}
     values: dict[str, Array] = {}
-    for place, rear in enumerate(rears if keys else ()):
-        if rear is None:
-            continue
-        if set(keys) == {"settled_travel"}:
-            settled = rear.settled_travel
-            single_values = {} if settled is None else {"settled_travel": settled}
-        else:
-            pitch = 0.0 if stands is None else float(stands.pitch[place])
-            single_values = single_results(rear, torque_curve(rear), hop_modes(rear), pitch)
-            single_values |= full_load_results(rear.car)
+    for place in np.flatnonzero(axles.sound).tolist():
+        rear = axles.alone(place)
+        pitch = 0.0 if stands is None else float(stands.pitch[place])
+        single_values = single_results(rear, torque_curve(rear), hop_modes(rear), pitch)
+        single_values |= full_load_results(rear.car)
         for key in single_values.keys() & set(keys):
-            values.setdefault(key, np.full(len(rears), np.nan))[place] = single_values[key]
+            values.setdefault(key, np.full(axles.sound.shape, np.nan))[place] = single_values[key]
     return values
 
 
@@ -225,9 +167,10 @@ def _damper_ends(
     setups: Sequence[Setup], keys: Collection[str], pose_many: PoseMany, stands: Stands | None
 ) -> dict[str, Array]:
     """Return travels [mm] and rolls [rad] at which the first damper is at its ends, (m,)."""
-    asked, values = RESULTS & set(keys), [proposed_settings(setup) for setup in setups]
+    asked = RESULTS & set(keys)
+    values = [proposed_settings(setup) for setup in setups] if asked else [{}]
     ends = [end for end in (CLOSED, OPEN) if end.length_key in values[0]]
-    if not asked or not ends:
+    if not ends:
         return {}
     ranges = [rear_ranges(setup) for setup in setups]
     travel, roll = (
@@ -255,35 +198,3 @@ def _damper_ends(
             if key in asked:
                 singles.setdefault(key, np.full(len(setups), np.nan))[place] = at
     return singles
-
-
-def link_axles(setups: Sequence[Setup]) -> many_links.ManyLinks:
-    """Return the link axles of setups as proposed.
-
-    Raises
-    ------
-    GeometryError
-        None can be put together: why the first can't.
-    """
-    evidence, count = setups[0].evidence, len(setups)
-    alone = all(setup.evidence is evidence for setup in setups)
-    whole = stacked(setups, _of_links_or_car)
-    car = in_arrays(link_car(whole, touches(whole, READ)), count)
-    measured: many_links.ManyLinks | LinkReference | None = None
-    if touches(whole, READ) and rear_kind(evidence) == "five-link axle":
-        first = setups[:1] if alone else setups
-        evidence_setup = stacked(
-            [Setup(title="", evidence=source.evidence) for source in first], _of_links_or_car
-        )
-        measured = many_links.build_many(in_arrays(link_car(evidence_setup, False), len(first)))
-    elif touches(whole, READ) and car.has_coils and car.free_given is not None:
-        # coils that never stood on the car are as long as the file says
-        measured = LinkReference(car.free_given, car.free_given)
-    axles = many_links.build_many(car, measured)
-    if not axles.sound.any():
-        build_links(link_car(setups[0], touches(setups[0], READ)))
-    return axles
-
-
-def _of_links_or_car(key: str) -> bool:
-    return key.startswith((*READ, *FRONT_WHEELS)) and not key.startswith("rear.pack.")
