@@ -138,21 +138,26 @@ def _values_alone(setup: Setup, is_read: Callable[[str], bool]) -> Iterator[Para
 def measured_again(setup: Setup, parameters: Sequence[Parameter], errors: Array) -> Iterator[Setup]:
     """Yield the setup as if its numbers had been off by each row of errors, (m, p)."""
     evidence = frozen(setup.evidence)
+    every_point = tuple(filter(is_point, evidence))
     for row in errors.tolist():
         off: dict[str, Value] = {}
         for parameter, error in zip(parameters, row, strict=True):
             if error:
-                _add(evidence, off, parameter, error)
+                keys = every_point if parameter.key in DATUM else (parameter.key,)
+                _add(evidence, off, parameter, error, keys)
         yield setup.having(evidence=FrozenMap({**evidence, **off}), tapes=())
 
 
 def _add(
-    evidence: FrozenMap[Value], off: dict[str, Value], parameter: Parameter, error: float
+    evidence: FrozenMap[Value],
+    off: dict[str, Value],
+    parameter: Parameter,
+    error: float,
+    keys: Sequence[str],
 ) -> None:
     if parameter.axis is None:
         off[parameter.key] = cast(float, evidence[parameter.key]) + error
         return
-    keys = filter(is_point, evidence) if parameter.key in DATUM else [parameter.key]
     for key in keys:
         place = list(cast(Vec, off.get(key, evidence[key])))
         place[parameter.axis] += error

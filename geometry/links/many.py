@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Collection, Iterator
 from dataclasses import replace
-from typing import Any, Final
+from typing import Any, Final, TypeVar, cast
 
 import numpy as np
 
@@ -16,21 +16,26 @@ from geometry.dataclass import dataclass
 from geometry.errors import GeometryError
 from geometry.full_loads import FULL_LOADS, full_load_results
 from geometry.links.car import LinkCar, LinkRear, LinkReference, Results
+from geometry.links.energy import link_arrays
 from geometry.links.hop import link_hop
-from geometry.links.poses import solve_poses
-from geometry.links.results import LinkAxleResults, link_axle_results
-from geometry.links.ride import settling_step
+from geometry.links.poses import AxlePoses, solve_poses, states
+from geometry.links.results import LinkAxleResults, link_axle_results, push_and_rate
+from geometry.links.ride import step_to
 from geometry.modes.hop import HOP_RESULTS, hop_results
 from geometry.numeric import FARTHEST, quietly
 from geometry.rows import arrays_in, by_car, changed, chosen, repeated
 from geometry.standing import Stands, axle_to_road
 from geometry.vectors import Array
 
+Held = TypeVar("Held")
+
 COLUMNS: Final = 1024
 """Poses that are solved at once: as many as the processor's cache holds the arrays of."""
 
 _MOST_STEPS: Final = 15
 _SETTLED: Final = 1e-4  # mm: last step, whose square over a link's length is left
+_ALIKE: Final = 5.0  # mm between ends of links of which one's poses lead to the other's
+_MANY: Final = 4  # axles for which it pays to solve one of them first
 _BETWEEN: Final = np.linspace(0.0, 1.0, 7)
 
 
@@ -65,7 +70,7 @@ def build_many(car: LinkCar, measured: ManyLinks | LinkReference | None = None) 
     count = car.axle.tyre_radius.size  # type: ignore[attr-defined]
     zero = np.zeros(count)
     at_rest = link_axle_results(solve_poses(car.axle, zero, zero))
-    sound = at_rest.poses.reachable & _near(car, count)
+    sound = at_rest.poses.reachable & _on_one_car(car, count)
     if measured is None:
         free = _free_of_load(car, at_rest) if car.has_coils else None
         reference = LinkReference(free, car.free_given)
@@ -79,7 +84,7 @@ def build_many(car: LinkCar, measured: ManyLinks | LinkReference | None = None) 
     return ManyLinks(LinkRear(_with_free(car, free, count), reference), sound)
 
 
-def _near(car: LinkCar, count: int) -> Array:
+def _on_one_car(car: LinkCar, count: int) -> Array:
     """Return which cars' points lie on one car [mm]."""
     places = np.array([np.broadcast_to(value, (count,)) for value in arrays_in(car.axle)])
     return np.asarray((np.abs(places) < FARTHEST).all(axis=0))
@@ -134,7 +139,8 @@ def pose_many(
     heights = 0.0 if stands is None else stands.travel[:, None]
     values: Results = {}
     reached = np.zeros(shape, dtype=bool)
-    for cars, rear, solution in _solved(axles, np.broadcast_to(travel + heights, shape), roll):
+    for cars, rear, poses in _posed(axles, np.broadcast_to(travel + heights, shape), roll):
+        solution = link_axle_results(poses)
         results, reached_block = rear.values(solution)
         if stands is not None and not stands.is_as_measured:
             own = repeated(chosen(stands, shape[0], cars), cars.size, shape[1])
@@ -150,17 +156,42 @@ def pose_many(
     return values, reached
 
 
-def _solved(
+def _posed(
     axles: ManyLinks, travel: Array, roll: Array
-) -> Iterator[tuple[Array, LinkRear, LinkAxleResults]]:
+) -> Iterator[tuple[Array, LinkRear, AxlePoses]]:
     """Solve poses, (m, n), part by part: which axles, each as often as it has poses, and those."""
     count, times = travel.shape
     lean = np.broadcast_to(roll, travel.shape)
     size = max(1, COLUMNS // max(times, 1))
+    near = _near(axles, travel, lean)
     for start in range(0, count, size):
         cars = np.arange(start, min(start + size, count))
         some = repeated(chosen(axles.rear, count, cars), cars.size, times)
-        yield cars, some, some.solve(travel[cars].ravel(), lean[cars].ravel())
+        guess = None if near is None else np.tile(near, (cars.size, 1))
+        yield cars, some, solve_poses(some.axle, travel[cars].ravel(), lean[cars].ravel(), guess)
+
+
+def _near(axles: ManyLinks, travel: Array, roll: Array) -> Array | None:
+    """Return states of one of m axles in its poses, (n, 4), from which all can set out.
+
+    None where they are few, or aren't much alike. What is measured again is, and needs no walk of
+    its own.
+
+    Parameters
+    ----------
+    axles
+        The m axles.
+    travel, roll
+        Their poses [mm], [rad], shape (m, n).
+    """
+    if axles.sound.size < _MANY:
+        return None
+    links = link_arrays(axles.rear.axle)
+    ends = links.body, links.local, links.length
+    if not axles.sound.any() or any((np.ptp(end, axis=0) > _ALIKE).any() for end in ends):
+        return None
+    one = int(np.argmax(axles.sound))
+    return states(solve_poses(_alone(axles, one).axle, travel[one], roll[one]))
 
 
 @quietly
@@ -259,20 +290,24 @@ def full_loads_many(axles: ManyLinks, keys: Collection[str]) -> Results:
 
 def _alone(axles: ManyLinks, place: int) -> LinkRear:
     """Return one of the axles by itself."""
-    count = axles.sound.size
+    return _numbers_of(axles.rear, axles.sound.size, place)
+
+
+def _numbers_of(held: Held, count: int, place: int) -> Held:
+    """Return what holds the numbers of one of `count` axles."""
 
     def number(array: Array) -> Any:
         return float(array[place] if array.size == count else array.item())
 
-    return changed(axles.rear, number)
+    return cast(Held, changed(held, number))
 
 
 def _steps(axles: ManyLinks, travel: Array, load: Array) -> Array:
     """Return Newton's steps towards the height that carries a load [mm], (m, n)."""
     steps = np.empty(travel.shape)
-    for cars, _, solution in _solved(axles, travel, np.zeros(1)):
+    for cars, _, poses in _posed(axles, travel, np.zeros(1)):
         weight = np.repeat(load[cars], travel.shape[1])
-        steps[cars] = settling_step(solution, weight).reshape(cars.size, -1)
+        steps[cars] = step_to(weight, *push_and_rate(poses)).reshape(cars.size, -1)
     return steps
 
 

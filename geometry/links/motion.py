@@ -78,6 +78,11 @@ def axle_motions(poses: AxlePoses) -> tuple[AxleMotion, AxleMotion]:
     return _motion(still, poses.hessian, "travel"), _motion(still, poses.hessian, "roll")
 
 
+def bounce_motion(poses: AxlePoses) -> AxleMotion:
+    """Return the motion per mm of travel with roll held."""
+    return _motion(_stance(poses, link_arrays(poses.axle)), poses.hessian, "travel")
+
+
 def velocity(poses: AxlePoses, motion: AxleMotion, point: Point) -> Array:
     """Return the first derivative of a point of the axle along a motion, shape (n, 3).
 

@@ -107,7 +107,9 @@ class AxlePoses:
 
 
 @quietly
-def solve_poses(axle: LinkAxle, travel: Array | float, roll: Array | float) -> AxlePoses:
+def solve_poses(
+    axle: LinkAxle, travel: Array | float, roll: Array | float, near: Array | None = None
+) -> AxlePoses:
     """Find the poses of least link energy at the travels and rolls given, all in one batch.
 
     Parameters
@@ -118,6 +120,9 @@ def solve_poses(axle: LinkAxle, travel: Array | float, roll: Array | float) -> A
         Rise of the axle's centre against the body [mm], + in bump, shape (n,) or a number.
     roll
         Roll of the body against the axle [rad], + to the right, shape (n,) or a number.
+    near
+        Of axles that each have their own links, the `states` of one that is much like them, shape
+        (n, 4): they set out from there. None lets every pose be walked to from the measured one.
 
     Returns
     -------
@@ -134,7 +139,10 @@ def solve_poses(axle: LinkAxle, travel: Array | float, roll: Array | float) -> A
     links = link_arrays(axle)
     if axle.centre.ndim == 1:
         _check_held(links, _point(axle.centre))
-    state, alive = _followed(links, axle.centre, heave, -lean)
+    if near is None:
+        state, alive = _followed(links, axle.centre, heave, -lean)
+    else:
+        state, alive = _from_near(links, axle.centre, near, (heave, -lean))
     bend = link_energy(links, axle.centre, state, heave, -lean)
     limit = LARGEST_STRETCH if links.rate.shape[-1] > 4 else RIGID_STRETCH
     reachable = alive & (np.abs(bend.stretch).max(axis=1) <= limit) & _is_stable(bend.hessian)
@@ -151,6 +159,12 @@ def solve_poses(axle: LinkAxle, travel: Array | float, roll: Array | float) -> A
         reachable=reachable,
         hessian=bend.hessian + lost[:, None, None],
     )
+
+
+def states(poses: AxlePoses) -> Array:
+    """Return the coordinates that poses were solved for: x, y [mm], yaw, pitch [rad], (n, 4)."""
+    shift = poses.centre - poses.axle.centre
+    return np.stack([shift[:, 0], shift[:, 1], poses.steer, poses.pitch], axis=1)
 
 
 @quietly
@@ -227,6 +241,24 @@ def _followed(links: LinkArrays, origin: Array, heave: Array, roll: Array) -> tu
         some = (links, origin) if origin.ndim == 1 else (_of(links, doubt), origin[doubt])
         walk = _marched(*some, (heave[doubt], roll[doubt]), _SHORT_STAGE)
         state[doubt], alive[doubt] = walk[0], walk[1] & (walk[2] < _LARGEST_TURN)
+    return state, alive
+
+
+def _from_near(
+    links: LinkArrays, origin: Array, near: Array, target: tuple[Array, Array]
+) -> tuple[Array, Mask]:
+    """Return the states beside those of an axle much like these, and which poses are reached.
+
+    What isn't found close by is walked to from the measured pose.
+    """
+    every = np.ones(len(near), dtype=np.bool_)
+    state, alive = _newton(links, origin, near, target, LAST_STEP, every)
+    beside = alive & (np.abs((state - near) / _SCALES).max(axis=1) < _LARGEST_TURN)
+    lost = ~beside
+    if lost.any():
+        heave, roll = target
+        walk = _followed(_of(links, lost), origin[lost], heave[lost], roll[lost])
+        state[lost], alive[lost] = walk
     return state, alive
 
 

@@ -10,13 +10,20 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import fields, is_dataclass
 from functools import cache
-from typing import Final
+from typing import Final, NamedTuple
 
 import numpy as np
 
 from geometry.dataclass import dataclass
-from geometry.links.axle import LinkAxle
-from geometry.links.motion import AxleMotion, Telescopes, axle_motions, telescopes, velocity
+from geometry.links.axle import Link, LinkAxle, Strut
+from geometry.links.motion import (
+    AxleMotion,
+    Telescopes,
+    axle_motions,
+    bounce_motion,
+    telescopes,
+    velocity,
+)
 from geometry.links.poses import AxlePoses, placed
 from geometry.numeric import quietly
 from geometry.vectors import Array, Scalar
@@ -345,33 +352,67 @@ def _ride_rates(
     rises: Array,
 ) -> RideRates:
     """Differentiate the energy of coils and links along bounce and roll."""
-    axle = poses.axle
-    pair = (axle.coil_left, axle.coil_right)
-    stiffness = np.array([coil.rate for coil in pair]).T
-    force = stiffness * (np.array([coil.free_length for coil in pair]).T - coils[0].length)
-    link_rates = np.array([link.rate for link in axle.links.values()]).T
-    tension = link_rates * poses.stretch
-    bounce, roll = (
-        RateParts(
-            by_coil=(coil.rate**2 * stiffness).sum(axis=1),
-            by_force=-(force * coil.second).sum(axis=1),
-            by_links=(link.rate**2 * link_rates + tension * link.second).sum(axis=1),
-        )
-        for coil, link in zip(coils, links, strict=True)
-    )
-    push, couple = (
-        (tension * link.rate).sum(axis=1) - (force * coil.rate).sum(axis=1)
-        for coil, link in zip(coils, links, strict=True)
-    )
+    axle, carried = poses.axle, _carried(poses, coils[0].length)
+    pairs = zip(coils, links, strict=True)
+    (push, bounce), (couple, roll) = (_along(carried, coil, link) for coil, link in pairs)
     return RideRates(
-        coil_force=force,
+        coil_force=carried.force,
         wheel_force=_wheel_force(push, couple, rises),
         wheel_rate=RateParts(0.5 * bounce.by_coil, 0.5 * bounce.by_force, 0.5 * bounce.by_links),
         roll_stiffness=roll,
         roll_wheel_rate=roll.total / (0.5 * axle.track**2),
-        link_force=tension,
-        link_force_per_roll=link_rates * links[1].rate,
+        link_force=carried.tension,
+        link_force_per_roll=carried.link_rates * links[1].rate,
     )
+
+
+class _Carried(NamedTuple):
+    """Rates and forces of coils, (n, 2), and of links, (n, k): pushes and pulls [N]."""
+
+    coil_rates: Array
+    force: Array
+    link_rates: Array
+    tension: Array
+
+
+def _carried(poses: AxlePoses, coil_length: Array) -> _Carried:
+    axle = poses.axle
+    pair = (axle.coil_left, axle.coil_right)
+    coil_rates = np.array([coil.rate for coil in pair]).T
+    force = coil_rates * (np.array([coil.free_length for coil in pair]).T - coil_length)
+    link_rates = np.array([link.rate for link in axle.links.values()]).T
+    return _Carried(coil_rates, force, link_rates, link_rates * poses.stretch)
+
+
+def _along(carried: _Carried, coils: Telescopes, links: Telescopes) -> tuple[Array, RateParts]:
+    """Differentiate the energy of coils and links along a motion, once and twice, (n,)."""
+    push = (carried.tension * links.rate).sum(axis=1) - (carried.force * coils.rate).sum(axis=1)
+    bent = links.rate**2 * carried.link_rates + carried.tension * links.second
+    return push, RateParts(
+        by_coil=(coils.rate**2 * carried.coil_rates).sum(axis=1),
+        by_force=-(carried.force * coils.second).sum(axis=1),
+        by_links=bent.sum(axis=1),
+    )
+
+
+@quietly
+def push_and_rate(poses: AxlePoses) -> tuple[Array, Array]:
+    """Return what coils and links carry of the car [N], and how fast that grows [N/mm], (n,).
+
+    They are those of all results, which cost twice as much: of both wheels together, per mm of
+    their travel.
+
+    Parameters
+    ----------
+    poses
+        n poses of the axle.
+    """
+    axle = poses.axle
+    parts: list[Link | Strut] = [axle.coil_left, axle.coil_right, *axle.links.values()]
+    (bounce,) = telescopes(poses, (bounce_motion(poses),), parts)
+    coils, links = bounce.some(slice(0, 2)), bounce.some(slice(2, None))
+    push, rate = _along(_carried(poses, coils.length), coils, links)
+    return push, rate.total
 
 
 def _wheel_force(push: Array, couple: Array, rises: Array) -> Array:

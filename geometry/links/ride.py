@@ -169,8 +169,22 @@ def settling_step(results: LinkAxleResults, load: Scalar) -> Array:
     load
         Load on the axle [N] that is to be carried.
     """
-    lacking = _lacking(results, load)
-    return np.asarray(np.clip(lacking / (2.0 * results.rates.wheel_rate.total), -30.0, 30.0))
+    return step_to(
+        load, results.rates.wheel_force.sum(axis=1), 2.0 * results.rates.wheel_rate.total
+    )
+
+
+def step_to(load: Scalar, push: Array, rate: Array) -> Array:
+    """Return the same from what is carried [N] and how fast that grows [N/mm], (n,).
+
+    Parameters
+    ----------
+    load
+        On the axle [N] that is to be carried.
+    push, rate
+        Of both wheels together, shape (n,).
+    """
+    return np.asarray(np.clip((load - push) / rate, -30.0, 30.0))
 
 
 def settling_place(results: LinkAxleResults, load: float) -> int | None:
