@@ -30,7 +30,7 @@ from geometry.catalogue.result import Result
 from geometry.vectors import Array
 
 _PLACES: Final = 21  # of a curve that have a band
-_FEWER: Final = 9  # where whole cars are sampled, and under the hand
+_FEWER: Final = 9  # where whole cars are sampled
 
 
 def with_bands(study: Study[Any]) -> Study[Any]:
@@ -74,7 +74,7 @@ def study_bands(
     if not concerned(study).parameters:
         return
     if level == QUICK:
-        yield _told(QUICK, [_over(study, "travel", _quick(study), 0, pause, _FEWER)])
+        yield _told(QUICK, [_over(study, "travel", _quick(study), 0, pause)])
         return
     straight = [
         _over(study, driver, _in_poses(study) if driver != "travel" else None, 0, pause)
