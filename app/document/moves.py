@@ -240,10 +240,10 @@ def last_sets(setup: Setup) -> FrozenMap[Value]:
     return FrozenMap({k: v for each in setup.changes if each.on for k, v in each.sets.items()})
 
 
-def proposed_settings(setup: Setup) -> dict[str, Value]:
+def proposed_settings(setup: Setup) -> FrozenMap[Value]:
     """Return all values with those that changes set; points are where they were measured."""
     sets = {key: value for key, value in last_sets(setup).items() if not is_point(key)}
-    return {**setup.evidence, **sets}
+    return frozen(setup.evidence).updated(sets)
 
 
 def kinds_fitted(setup: Setup) -> frozenset[Value]:

@@ -145,7 +145,7 @@ def measured_again(setup: Setup, parameters: Sequence[Parameter], errors: Array)
             if error:
                 keys = every_point if parameter.key in DATUM else (parameter.key,)
                 _add(evidence, off, parameter, error, keys)
-        yield setup.having(evidence=FrozenMap({**evidence, **off}), tapes=())
+        yield setup.having(evidence=evidence.updated(off), tapes=())
 
 
 def _add(

@@ -14,7 +14,7 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from app.document.model import Setup
-from app.document.moves import last_sets, proposed_settings
+from app.document.moves import proposed_settings
 from app.systems.many import ManyAnswers, ManyStanding, poses_asked
 from app.systems.rear.answers import RearSweep
 from app.systems.rear.dampers import CLOSED, OPEN, RESULTS, damper_singles
@@ -90,7 +90,7 @@ def _answers(
     stand_at: ManyStanding | None,
     poses: Sequence[Array],
 ) -> ManyAnswers:
-    kinds = {rear_kind({**setup.evidence, **last_sets(setup)}) for setup in setups}
+    kinds = {rear_kind(proposed_settings(setup)) for setup in setups}
     if len(kinds) > 1:
         raise ValueError("The setups don't have the same kind of rear.")
     if kinds == {"leaf axle"}:
@@ -168,8 +168,8 @@ def _damper_ends(
 ) -> dict[str, Array]:
     """Return travels [mm] and rolls [rad] at which the first damper is at its ends, (m,)."""
     asked = RESULTS & set(keys)
-    values = [proposed_settings(setup) for setup in setups] if asked else [{}]
-    ends = [end for end in (CLOSED, OPEN) if end.length_key in values[0]]
+    values = [proposed_settings(setup) for setup in (setups if asked else ())]
+    ends = [end for end in (CLOSED, OPEN) if values and end.length_key in values[0]]
     if not ends:
         return {}
     ranges = [rear_ranges(setup) for setup in setups]

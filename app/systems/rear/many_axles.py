@@ -10,7 +10,7 @@ import numpy as np
 
 from app.document.columns import in_arrays, stacked
 from app.document.model import Setup, Value
-from app.document.moves import last_sets, touches
+from app.document.moves import proposed_settings, touches
 from app.systems.rear.inputs import (
     LEAF_POINTS,
     contacts_from_free,
@@ -81,7 +81,7 @@ def _stages(setups: Sequence[Setup], whole: Setup, proposed: bool) -> list[PackS
     stages: list[PackStages | None] = []
     reason: GeometryError | None = None
     for setup, stood in zip(setups, points, strict=True):
-        values = {**setup.evidence, **last_sets(setup)} if proposed else setup.evidence
+        values = proposed_settings(setup) if proposed else setup.evidence
         try:
             contacts = contacts_from_free(setup, values, stood)
             of_pack = *(values.get(key) for key in _OF_PACK), *contacts.values()

@@ -62,7 +62,7 @@ def rear_ranges(setup: Setup) -> Ranges:
 
 def missing_for(setup: Setup, car: RearAnswers) -> dict[str, tuple[str, ...]]:
     """Return, by result that a car lacks, the setup keys that it needs and that aren't given."""
-    values = {**known_points(setup), **proposed_settings(setup)}
+    values = known_points(setup).updated(proposed_settings(setup))
     lacking = {}
     for result in car.results:
         lacking_keys = tuple(key for key in result.needs if key not in values)
