@@ -8,11 +8,12 @@ import numpy as np
 
 from geometry.leaf.axle import LeafPath, path_at_curvature
 from geometry.leaf.load import Model
+from geometry.leaf.poses import LeafPoses
 from geometry.leaf.reach import is_within_ends
 from geometry.leaf.rear import LeafRear
 from geometry.leaf.results import Results, with_snubbers
 from geometry.leaf.ride import spring_on_car
-from geometry.leaf.snubbers import TOUCHES, in_level_poses, tip_height, tip_rise
+from geometry.leaf.snubbers import TOUCHES, tip_height, tip_rise, turn_of
 from geometry.numeric import quietly
 
 _MOST_STEPS: Final = 20
@@ -20,11 +21,18 @@ _PAST: Final = 1e-3  # mm past the touch, where the snubbers' rate is felt
 
 
 @quietly
-def bars_in_bump(rear: LeafRear) -> dict[str, float]:
+def bars_in_bump(rear: LeafRear, full_bump: LeafPoses | None) -> dict[str, float]:
     """Return the bump after which the bars close [mm], from where the car stands, and the rest.
 
     Empty without bars, or where the axle doesn't get so far. Both wheel rates [N/mm] are those
     right after the touch; the turn of the axle [rad], + nose up, is that at full bump.
+
+    Parameters
+    ----------
+    rear
+        The axle.
+    full_bump
+        Its level pose there, None where it isn't reached.
     """
     snubbers, touch = rear.snubbers, _touching_pose(rear)
     if snubbers is None or touch is None:
@@ -34,8 +42,9 @@ def bars_in_bump(rear: LeafRear) -> dict[str, float]:
     if not (past.reachable[0] and is_within_ends(rear.loop, change[0])):
         return {}
     single = {"bars_close_travel": float(touch.travel[0]) - (rear.settled_travel or 0.0)}
-    if rear.full_bump is not None:
-        single["bars_turn_bump"] = float(in_level_poses(snubbers, rear.full_bump).turn[0])
+    if full_bump is not None:
+        turn = turn_of(snubbers, full_bump.seat_z[0], full_bump.seat_angle)
+        single["bars_turn_bump"] = float(turn[0])
     values: Results = {
         "pinion_angle": past.pinion,
         "roll_wheel_rate": np.array([rear.roll_wheel_rate]),

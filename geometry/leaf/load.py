@@ -188,6 +188,8 @@ def load_at(stages: PackStages, deflection: ArrayLike, model: Model) -> Array:
     Array
         [N], the shape of `deflection`. F = k_1·δ up to contact, k_2·(δ - contact) more beyond it.
     """
+    if stages.contacts.size == 1:
+        return np.asarray(deflection, dtype=float) * stages.rates[model, 0]
     past = np.asarray(deflection, dtype=float)[..., None] - stages.contacts
     past[..., 1:] = np.maximum(past[..., 1:], 0.0)
     steps = np.diff(stages.rates[model], prepend=0.0)
@@ -207,8 +209,10 @@ def deflection_at(stages: PackStages, load: ArrayLike, model: Model) -> Array:
     model
         How the leaves share the load.
     """
-    knots = load_at(stages, stages.contacts, model)
     loads = np.asarray(load, dtype=float)
+    if stages.contacts.size == 1:
+        return loads / stages.rates[model, 0]
+    knots = load_at(stages, stages.contacts, model)
     stage = np.maximum(np.searchsorted(knots, loads, side="right") - 1, 0)
     deflection: Array = stages.contacts[stage] + (loads - knots[stage]) / stages.rates[model, stage]
     return deflection
@@ -316,6 +320,8 @@ def stresses_from_eyes(stages: PackStages, eye_loads: Array, load: float) -> Lea
 
 def _stage_shares(stages: PackStages, load: float, model: Model) -> Array:
     """Share of a load that was added in each stage, shape (m,)."""
+    if stages.contacts.size == 1:
+        return np.ones(1)
     knots = load_at(stages, stages.contacts, model)
     added = np.diff(np.append(np.minimum(knots, load), load))
     return added / load if load else np.eye(len(knots))[0]

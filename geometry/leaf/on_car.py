@@ -6,9 +6,9 @@ The leaves bear the pack's load: that at the wheel before the shackle's lever.
 from __future__ import annotations
 
 from geometry.dataclass import dataclass
-from geometry.leaf.load import LeafStresses, Model, stresses_from_eyes
+from geometry.leaf.load import LeafStresses, stresses_from_eyes
+from geometry.leaf.poses import LeafPoses
 from geometry.leaf.rear import LeafRear
-from geometry.leaf.ride import spring_on_car
 from geometry.numeric import quietly
 from geometry.vectors import Array
 
@@ -39,14 +39,27 @@ def stresses_at_ride_and_bump(rear: LeafRear) -> StressesOnCar | None:
     rear
         A car's leaf axle, as measured or as proposed.
     """
-    ride, load = rear.ride, rear.car.load
-    if ride is None or load is None:
+    return stresses_of(rear, rear.full_bump)
+
+
+@quietly
+def stresses_of(rear: LeafRear, full_bump: LeafPoses | None) -> StressesOnCar | None:
+    """Return the same where the pose at full bump is at hand, None where it isn't reached.
+
+    Parameters
+    ----------
+    rear
+        A car's leaf axle.
+    full_bump
+        Its level pose there.
+    """
+    ride = rear.ride
+    if ride is None:
         return None
     bump = None
-    if rear.settled_travel is not None and rear.full_bump is not None:
-        model = Model.COMMON_CURVATURE
-        spring = spring_on_car(rear.stages, rear.loop, rear.full_bump, load, model)
-        bump = rear.stresses(float(spring.pack_load[0]))
+    if full_bump is not None and rear.settled_travel is not None:
+        load = rear.pack_load_in(full_bump)
+        bump = None if load is None else rear.stresses(float(load[0]))
     return StressesOnCar(rear.stresses(float(ride.pack_load[0])), bump)
 
 

@@ -35,6 +35,7 @@ from geometry.leaf.reach import design_wheel, out_of_reach, travel_limits
 from geometry.leaf.results import Results, level_results, ride_results, with_snubbers
 from geometry.leaf.ride import (
     SpringOnCar,
+    deflection_per_curvature,
     free_change,
     roll_wheel_rate,
     spring_on_car,
@@ -333,12 +334,28 @@ class LeafRear:
         return spring_on_car(self.stages, self.loop, self._stand, self.car.load, model)
 
     @cached_property
-    def full_bump(self) -> LeafPath | None:
-        """The springs at full bump, None where that isn't reached."""
+    def full_bump(self) -> LeafPoses | None:
+        """The axle on its springs alone at full bump, None where that isn't reached."""
         try:
-            return leaf_path(self.loop, self.car.bump, self.reference.datum)
+            path = leaf_path(self.loop, self.car.bump, self.reference.datum)
         except ShackleOutOfReach:
             return None
+        return level_poses(self.loop, path)
+
+    def pack_load_in(self, poses: LeafPoses) -> Array | None:
+        """Return what one pack bears in level poses [N], (n,), None without a load.
+
+        Parameters
+        ----------
+        poses
+            Of the axle.
+        """
+        if self.car.load is None:
+            return None
+        loop, model = self.loop, Model.COMMON_CURVATURE
+        change = (poses.front_curvature[0] - loop.curvatures[0]) / loop.split[0]
+        free = free_change(self.stages, loop, self.car.load, model)
+        return load_at(self.stages, deflection_per_curvature(loop) * (free - change), model)
 
     @cached_property
     def _stand(self) -> LeafPath:

@@ -15,7 +15,8 @@ from geometry.leaf.car import Place
 from geometry.leaf.centres import anti_squat_from_stiffness
 from geometry.leaf.hop import HopAxle, held_axle
 from geometry.leaf.load import Model
-from geometry.leaf.on_car import stresses_at_ride_and_bump
+from geometry.leaf.on_car import stresses_of
+from geometry.leaf.poses import LeafPoses
 from geometry.leaf.reach import design_seat, design_wheel
 from geometry.leaf.rear import LeafRear
 from geometry.leaf.wind_up import (
@@ -192,6 +193,7 @@ def single_results(
     hop: Hop | None,
     pitch: float = 0.0,
     short: bool = False,
+    full_bump: LeafPoses | None = None,
 ) -> dict[str, float]:
     """Return the results that exist once per car, by key.
 
@@ -207,6 +209,8 @@ def single_results(
         Of the body where it stands [rad], + nose down.
     short
         Whether to leave out where traction bars close in bump.
+    full_bump
+        Its level pose at full bump, where that has been solved; None solves it, if it is reached.
     """
     car, rates = rear.car, rear.rates
     single = {
@@ -214,9 +218,10 @@ def single_results(
         "pack_rate": float(rear.stages.rates[Model.COMMON_CURVATURE, rear.stage]),
         "pack_rate_tips": float(rear.stages.rates[Model.POINT_CONTACT, rear.stage]),
     }
-    single |= _stress_results(rear)
+    full_bump = full_bump or rear.full_bump
+    single |= _stress_results(rear, full_bump)
     if not short:
-        single |= bars_in_bump(rear)
+        single |= bars_in_bump(rear, full_bump)
     if rear.settled_travel is not None:
         single["settled_travel"] = rear.settled_travel
     if torque is not None:
@@ -240,8 +245,8 @@ def _anti_squat_closed(rear: LeafRear, bars: TractionBars, pitch: float) -> floa
     return -100.0 * float(contact_slope_to_road(hub, contact, pitch))
 
 
-def _stress_results(rear: LeafRear) -> dict[str, float]:
-    stresses = stresses_at_ride_and_bump(rear)
+def _stress_results(rear: LeafRear, full_bump: LeafPoses | None) -> dict[str, float]:
+    stresses = stresses_of(rear, full_bump)
     if rear.ride is None or stresses is None:
         return {}
     values = {

@@ -162,10 +162,25 @@ def in_level_poses(snubbers: Snubbers, path: LeafPath) -> SnubbersOnCar:
     return SnubbersOnCar(
         load=rate * taken * rise,
         rate=np.where(closed, rate * (rise**2 + closing * rise_change), 0.0),
-        turn=-rate * taken * length / snubbers.turning,
+        turn=turn_of(snubbers, seat.z, seat.angle),
         turn_rate=np.where(closed, -rate * rise * length / snubbers.turning, 0.0),
         closed=closed,
     )
+
+
+def turn_of(snubbers: Snubbers, seat_z: Scalar, seat_angle: Scalar) -> Array:
+    """Return how far snubbers turn a level axle against its springs' path [rad], + nose up.
+
+    Parameters
+    ----------
+    snubbers
+        Of the car.
+    seat_z, seat_angle
+        Of its seats on their springs alone [mm], [rad], + nose up.
+    """
+    closing = tip_height(snubbers.length, seat_z, seat_angle) - snubbers.touch
+    taken = np.where(closing > -TOUCHES, closing, 0.0)
+    return np.asarray(-snubbers.in_bump * taken * snubbers.length / snubbers.turning)
 
 
 def added_in_roll(snubbers: Snubbers, left: Mask, right: Mask) -> Array:

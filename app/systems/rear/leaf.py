@@ -89,11 +89,12 @@ def answers_of(
     leaf: LeafRear, ranges: Ranges, short: bool = False, stand: Stand = AS_MEASURED
 ) -> LeafAnswers:
     """Sweep a rear that is bolted up; a short solve leaves out what is `LATE`."""
-    travel, height = np.linspace(*ranges.travel), np.full(1, stand.travel)
+    travel, others = np.linspace(*ranges.travel), np.array([stand.travel, leaf.car.bump])
     torque = None if short else torque_curve(leaf)
     hop = None if short else hop_modes(leaf)
-    level = _poses(leaf, "travel", np.concatenate([travel, height]), None)
+    level = _poses(leaf, "travel", np.concatenate([travel, others]), None)
     at_rest = level.part(slice(travel.size, travel.size + 1))
+    at_bump = level.part(slice(travel.size + 1, None))
     leaned = None
     if not short:
         leaned = stood(_leaned(leaf, np.linspace(*ranges.roll), at_rest), leaf.car, stand)
@@ -103,7 +104,9 @@ def answers_of(
         rest=stood(at_rest, leaf.car, stand),
         travel=swept,
         roll=leaned,
-        single=single_results(leaf, torque, hop, stand.pitch, short)
+        single=single_results(
+            leaf, torque, hop, stand.pitch, short, at_bump.leaf if at_bump.reached[0] else None
+        )
         | ({} if short else full_load_results(leaf.car))
         | damper_singles(end_lengths(leaf.car), swept, leaned),
         torque=torque,

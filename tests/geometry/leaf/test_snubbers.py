@@ -66,7 +66,7 @@ def test_load_and_rate_are_derivatives_of_the_least_energy(travel):
 
 def test_ten_mm_of_gap_under_bars_of_565_mm_are_taken_up_after_12_mm_of_bump():
     # By hand: the axle turns nose down by 0.000313 rad per mm, so the tip rises 0.823 mm per mm.
-    single = bars_in_bump(BARRED)
+    single = bars_in_bump(BARRED, BARRED.full_bump)
     slope = 1.0 + BARS.length * path(BARRED, 6.0).pitch_rate[0]
     assert single["bars_close_travel"] == pytest.approx(10.0 / slope, rel=0.01)
     assert single["bars_close_travel"] == pytest.approx(12.1, abs=0.1)
@@ -80,8 +80,12 @@ def test_rate_right_after_the_touch_is_that_of_a_lever_held_at_its_tip():
     rates = BARRED.rates
     matrix = (seat_stiffness(rates) + bar_stiffness(BARS)) / 2
     by_hand = matrix[0, 0] - matrix[0, 1] ** 2 / matrix[1, 1]
-    values, _, _ = BARRED.bounce(np.array([bars_in_bump(BARRED)["bars_close_travel"] + 1e-3]))
-    plain, _, _ = OPEN.bounce(np.array([bars_in_bump(BARRED)["bars_close_travel"]]))
+    values, _, _ = BARRED.bounce(
+        np.array([bars_in_bump(BARRED, BARRED.full_bump)["bars_close_travel"] + 1e-3])
+    )
+    plain, _, _ = OPEN.bounce(
+        np.array([bars_in_bump(BARRED, BARRED.full_bump)["bars_close_travel"]])
+    )
     added = values["wheel_rate"] - plain["wheel_rate"]
     assert added[0] == pytest.approx(by_hand - rates.seat_free, rel=0.02)
 
@@ -157,7 +161,7 @@ def test_a_gap_of_the_measured_height_is_less_where_a_lowered_car_stands():
 def test_full_bump_turns_the_axle_as_far_as_it_is_told():
     # The tip is held where it touched but for the snubber's own give: the axle swings about it.
     travel = BARRED.car.bump
-    turn = bars_in_bump(BARRED)["bars_turn_bump"]
+    turn = bars_in_bump(BARRED, BARRED.full_bump)["bars_turn_bump"]
     seat = path(BARRED, travel).seat
     pressed = tip_height(BARS.length, seat.z, seat.angle)[0] - BARRED.snubbers.touch
     assert -turn == pytest.approx(pressed / BARS.length, rel=0.06)
@@ -208,7 +212,7 @@ def test_bars_pressed_in_at_rest_close_at_no_thrust():
     pressed = changed(replace(BARS, gap=-2.0), measured=False)
     curve = torque_curve(pressed)
     assert single_results(pressed, curve, None)["bars_close_at"] == 0.0
-    assert bars_in_bump(pressed)["bars_close_travel"] == 0.0
+    assert bars_in_bump(pressed, pressed.full_bump)["bars_close_travel"] == 0.0
 
 
 @pytest.mark.parametrize("fit", [{}, {"block": 20.0}, {"shackle": 0.0}])
