@@ -14,7 +14,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 from functools import lru_cache
-from typing import Final
+from typing import Any, Final
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
@@ -98,7 +98,7 @@ class _Pose:
 
 
 @quietly
-def bent_axle(spring: LoadedSpring, thrust: ArrayLike) -> WindUp | None:
+def bent_axle(spring: LoadedSpring, thrust: ArrayLike, opened: int = 0) -> WindUp | None:
     """Twist the axle, its body free to rise under the same weight.
 
     Parameters
@@ -107,6 +107,8 @@ def bent_axle(spring: LoadedSpring, thrust: ArrayLike) -> WindUp | None:
         The spring as it stands.
     thrust
         At both contact patches together [N], + driving, - braking (outboard brakes), shape (n,).
+    opened
+        How many of the thrusts, the last ones, twist it as without its bars.
 
     Returns
     -------
@@ -118,7 +120,14 @@ def bent_axle(spring: LoadedSpring, thrust: ArrayLike) -> WindUp | None:
     small = wind_up(spring.rates, push, spring.thrust, spring.pack_load, spring.bars)
     lengths = np.array([[spring.loop.front], [spring.loop.rear]])
     rates = np.array([[spring.rates.front], [spring.rates.rear]])
-    change = -2.0 * small.bending_change / rates / lengths**2
+    bent = small.bending_change
+    if spring.bars is not None and opened:
+        bare = wind_up(spring.rates, push[-opened:], spring.thrust, spring.pack_load)
+        bent = np.hstack([bent[:, :-opened], bare.bending_change])
+        stiffness: Any = np.where(np.arange(push.size) < push.size - opened, 1.0, 0.0)
+        stiffness = stiffness * spring.bars.stiffness
+        spring = replace(spring, bars=replace(spring.bars, stiffness=stiffness))
+    change = -2.0 * bent / rates / lengths**2
     balanced = _balanced(spring, push, change)
     if balanced is None:
         return None
@@ -271,35 +280,61 @@ def _eye_loads(spring: LoadedSpring, pose: _Pose, push: Array, snubber: Array) -
 
 
 @quietly
-def without_bars(spring: LoadedSpring, thrust: float) -> tuple[float, float] | None:
-    """Return the thrust at which the snubbers touch [N], and the axle's rise with no bars [mm].
-
-    The thrust is 0 where they touch at rest, infinite or negative when driving never closes them.
-    Until they touch the axle turns as without bars, so one batch of thrusts answers both. None of
-    a spring without bars.
+def bent_with_and_without(
+    spring: LoadedSpring, thrust: Array, last: float
+) -> tuple[WindUp | None, tuple[float, float] | None]:
+    """Twist the axle, and say when its snubbers touch and where it would be with no bars.
 
     Parameters
     ----------
     spring
-        The spring as it stands, with its bars.
+        The spring as it stands, with its bars if it has some.
     thrust
-        At both contact patches together at which the rise is asked for [N].
+        At both contact patches together [N], shape (n,).
+    last
+        Thrust at which the rise without bars is asked for [N].
+
+    Returns
+    -------
+    tuple
+        As of `bent_axle`; then the thrust at which the snubbers touch [N] and the axle's rise with
+        no bars [mm], None of a spring without bars. The thrust is 0 where they touch at rest,
+        infinite or negative when driving never closes them.
     """
     bars = spring.bars
     if bars is None:
-        return None
-    opened, last = replace(spring, bars=None), np.full(1, thrust)
+        return bent_axle(spring, thrust), None
+    opened = replace(spring, bars=None)
     near = 0.0 if bars.gap <= 0.0 else closing_thrust(spring.rates, spring.thrust, bars, "load")
     # The small turn's answer is near: the thrust over the gap taken up is smooth about it.
     pushes = near * _ABOUT if np.isfinite(near) and near > 0.0 else np.empty(0)
-    bent = bent_axle(opened, np.concatenate([pushes, last]))
-    if bent is None:  # one of the thrusts takes the axle to no equilibrium, or each of them
-        alone = bent_axle(opened, last) or stiff_axle(opened, last)
-        bent, rise = bent_axle(opened, pushes) if pushes.size else None, float(alone.rise[0])
-    else:
-        rise = float(bent.rise[-1])
-    if bent is None or not pushes.size:
+    # Until they touch the axle turns as without bars, so one batch of thrusts answers all.
+    every, more = np.concatenate([thrust, pushes, [last]]), pushes.size + 1
+    together = bent_axle(spring, every, more)
+    if together is not None:
+        bent, bare = together.part(slice(0, -more)), together.part(slice(-more, None))
+        return bent, _touching(spring, bars, near, pushes, bare, float(bare.rise[-1]))
+    # one of the thrusts takes the axle to no equilibrium, or each of them
+    alone = bent_axle(opened, [last]) or stiff_axle(opened, [last])
+    at = bent_axle(opened, pushes) if pushes.size else None
+    rise = float(alone.rise[0])
+    return bent_axle(spring, thrust), _touching(spring, bars, near, pushes, at, rise)
+
+
+def _touching(
+    spring: LoadedSpring,
+    bars: TractionBars,
+    near: float,
+    pushes: Array,
+    bare: WindUp | None,
+    rise: float,
+) -> tuple[float, float]:
+    """Return the thrust that takes up the gap of an axle without bars, read off some, and a rise.
+
+    `near` stands for it where they don't lie about it.
+    """
+    if bare is None or not pushes.size:
         return near, rise
-    taken = (bent.rise + spring.snubber_ahead * bent.rotation)[: pushes.size]
+    taken = (bare.rise + spring.snubber_ahead * bare.rotation)[: pushes.size]
     is_between = taken[0] < bars.gap < taken[-1] and (np.diff(taken) > 0.0).all()
     return (interpolate(taken, pushes, bars.gap) if is_between else near), rise

@@ -10,7 +10,7 @@ import numpy as np
 from geometry.dataclass import dataclass
 from geometry.full_loads import FullLoad, full_braking, full_drive
 from geometry.leaf.bars import bars_in_bump
-from geometry.leaf.bent_axle import LoadedSpring, bent_axle, stiff_axle, without_bars
+from geometry.leaf.bent_axle import LoadedSpring, bent_with_and_without, stiff_axle
 from geometry.leaf.car import Place
 from geometry.leaf.centres import anti_squat_from_stiffness
 from geometry.leaf.hop import HopAxle, held_axle
@@ -53,12 +53,16 @@ class TorqueCurve:
     is_small
         Whether it is by the stiffness where the axle stands, for small turns: so where the spring's
         whole geometry has no equilibrium at one of the thrusts.
+    touch
+        With bars, the thrust at which their snubbers touch [N], and the axle's rise at full drive
+        without them [mm].
     """
 
     twist: WindUp
     drive: FullLoad
     braking: FullLoad
     is_small: bool
+    touch: tuple[float, float] | None = None
 
     def place(self, share: float) -> int:
         """Return the place of a share of full drive (+) or of full braking (-), of `STEPS`."""
@@ -87,11 +91,11 @@ def torque_curve(rear: LeafRear) -> TorqueCurve | None:
     pushes += [np.outer(STEPS, [-braking.force, drive.force]).ravel(), np.zeros(1)]
     every_thrust = np.concatenate(pushes)
     thrusts = every_thrust[first_of_each(every_thrust)]
-    bent = bent_axle(spring, thrusts)
+    bent, touch = bent_with_and_without(spring, thrusts, drive.force)
     twist = bent
     if twist is None:
         twist = stiff_axle(spring, thrusts)
-    return TorqueCurve(twist, drive, braking, bent is None)
+    return TorqueCurve(twist, drive, braking, bent is None, touch)
 
 
 def loaded_spring(rear: LeafRear) -> LoadedSpring | None:
@@ -262,7 +266,6 @@ def _stress_results(rear: LeafRear, full_bump: LeafPoses | None) -> dict[str, fl
 
 def _torque_results(rear: LeafRear, torque: TorqueCurve) -> dict[str, float]:
     twist, last = torque.twist, torque.place(1.0)
-    spring = loaded_spring(rear)
     values = {
         "wind_up_full": float(twist.rotation[last]),
         "lift_full": -float(twist.rise[last]),
@@ -270,9 +273,8 @@ def _torque_results(rear: LeafRear, torque: TorqueCurve) -> dict[str, float]:
     }
     for key, angle in rear.wound_up(values["wind_up_full"], -values["lift_full"]).items():
         values[f"{key}_full"] = float(angle[0])
-    opened = None if spring is None else without_bars(spring, torque.drive.force)
-    if opened is not None:
-        closes, rise = opened
+    if torque.touch is not None:
+        closes, rise = torque.touch
         values["bars_close_at"] = closes
         values["bars_push_full"] = float(twist.snubber[last])
         values["bars_lift_full"] = rise - float(twist.rise[last])

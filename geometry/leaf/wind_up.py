@@ -11,6 +11,7 @@ housing as in Gillespie, Fundamentals of Vehicle Dynamics, ch. 7 (from memory of
 
 from __future__ import annotations
 
+from dataclasses import fields
 from typing import Literal
 
 import numpy as np
@@ -164,6 +165,10 @@ class WindUp:
     reversed_eye: Mask
     snubber: Array
     closed: Mask
+
+    def part(self, part: slice) -> WindUp:
+        """Return some of the thrusts."""
+        return WindUp(**{each.name: getattr(self, each.name)[..., part] for each in fields(self)})
 
 
 def wind_up(

@@ -8,7 +8,7 @@ import pytest
 
 from geometry.leaf.axle import leaf_path
 from geometry.leaf.bending import common_curvature
-from geometry.leaf.bent_axle import LoadedSpring, bent_axle, without_bars
+from geometry.leaf.bent_axle import LoadedSpring, bent_axle, bent_with_and_without
 from geometry.leaf.fit import loop_from_points, with_rates
 from geometry.leaf.load import HalfRates
 from geometry.leaf.steer import roll_steer
@@ -132,16 +132,33 @@ def test_eyes_and_snubber_carry_the_spring_s_load():
 def test_snubbers_touch_at_the_thrust_that_is_told():
     spring, _ = graduated(2, tuple(DRIVE))
     barred = replace(spring, bars=TractionBars(500.0, 8.0, 300.0))
-    opened = without_bars(barred, 3000.0)
-    assert opened is not None
-    closes, rise = opened
+    thrusts = np.linspace(-2000.0, 3000.0, 5)
+    both, touch = bent_with_and_without(barred, thrusts, 3000.0)
+    assert both is not None
+    assert touch is not None
+    closes, rise = touch
     bent = bent_axle(barred, [0.999 * closes, 1.001 * closes])
     assert bent is not None
     np.testing.assert_array_equal(bent.closed, [False, True])
     free = bent_axle(spring, [3000.0])
     assert free is not None
     np.testing.assert_allclose(rise, free.rise[0], rtol=1e-9)
-    assert without_bars(spring, 3000.0) is None
+    by_itself = bent_axle(barred, thrusts)
+    assert by_itself is not None
+    np.testing.assert_allclose(both.rotation, by_itself.rotation, rtol=1e-9, atol=1e-12)
+    np.testing.assert_allclose(both.snubber, by_itself.snubber, rtol=1e-8, atol=1e-9)
+    assert bent_with_and_without(spring, thrusts, 3000.0)[1] is None
+
+
+def test_snubbers_touch_where_they_do_though_the_axle_winds_up_beyond_all_balance():
+    spring, _ = graduated(0, tuple(DRIVE))
+    barred = replace(spring, bars=TractionBars(500.0, 8.0, 300.0))
+    _, known = bent_with_and_without(barred, np.zeros(1), 3000.0)
+    lost, touch = bent_with_and_without(barred, np.array([0.0, 6e6]), 3000.0)
+    assert lost is None
+    assert known is not None
+    assert touch is not None
+    np.testing.assert_allclose(touch, known, rtol=1e-9)
 
 
 def test_thrust_beyond_every_equilibrium_is_none():

@@ -8,7 +8,7 @@ import pytest
 from scipy.optimize import minimize_scalar
 
 from app.systems.rear.inputs import leaf_car
-from geometry.leaf import bent_axle, single
+from geometry.leaf import bent_axle
 from geometry.leaf.axle import leaf_path
 from geometry.leaf.bars import bars_in_bump
 from geometry.leaf.build import build_leaf
@@ -245,18 +245,14 @@ def test_bars_of_no_stiffness_leave_anti_squat_to_the_road_as_it_is(pitch):
     assert abs(bars - flat) == pytest.approx(100 * abs(pitch) * soft.car.leverage, rel=0.1)
 
 
-def test_results_under_torque_bend_the_axle_once_with_the_bars_and_once_without(monkeypatch):
-    batches = []
+def test_results_under_torque_bend_the_axle_in_one_batch_with_the_bars_and_without(monkeypatch):
+    batches, known = [], bent_axle.bent_axle
 
-    def counted(spring, thrust):
-        batches.append(spring.bars is not None)
-        return bent_axle.bent_axle(spring, thrust)
+    def counted(spring, thrust, opened=0):
+        batches.append(opened > 0)
+        return known(spring, thrust, opened)
 
-    known = bent_axle.without_bars
-    monkeypatch.setattr(single, "bent_axle", counted)
-    monkeypatch.setattr(
-        single, "without_bars", lambda *asked: batches.append(False) or known(*asked)
-    )
+    monkeypatch.setattr(bent_axle, "bent_axle", counted)
     results = single_results(BARRED, torque_curve(BARRED), None)
-    assert batches == [True, False]
+    assert batches == [True]
     assert results["bars_close_at"] > 0.0
