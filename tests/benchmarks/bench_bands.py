@@ -12,6 +12,7 @@ import os
 import statistics
 import tempfile
 import time
+from collections.abc import Iterator
 from typing import Any
 
 os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
@@ -33,6 +34,7 @@ from app.session.session import Session
 from app.systems.banded import QUICK, StudyBands
 from app.systems.every import BY_KEY, LIMIT_KINDS
 from app.systems.front.system import FRONT
+from tests.benchmarks.bench_rear import setup_with
 from tests.benchmarks.yardstick import median, root_loop, spent
 from tests.helpers.front_setups import front_setup
 
@@ -120,21 +122,35 @@ def drag(end: str, with_bands: bool) -> None:
     window.close()
 
 
-def quick_work(end: str) -> None:
+def quick_cases() -> Iterator[tuple[str, str, Setup, str]]:
+    """Yield a name, an end, a setup whose first change that is on moves a point, and the point."""
+    for end in POINTS:
+        yield end, end, sample_with_work(end), POINTS[end]
+    yield "rear with bars", "rear", setup_with("small_saloon", "Traction bars"), POINTS["rear"]
+    helpers = setup_with("inch_sedan", "Blocks 1 1/4 in, longer U-bolts")
+    yield "rear with helpers", "rear", helpers, POINTS["rear"]
+    links = setup_with("hillclimb_special", "Lateral link level")
+    yield "rear on links", "rear", links, "rear.upper_body"
+
+
+def quick_work() -> None:
     """What quick bands of one setup take of the processor, the car as found being known."""
-    setup = sample_with_work(end)
-    times = []
-    for step in range(8):
-        moved = move_points(setup, 0, (POINTS[end],), (0.0, 0.0, 0.1 * step))
-        study = BY_KEY[end].study(moved)
-        times.append(spent(lambda: list(study_bands(study, QUICK))).processor)  # noqa: B023
-    print(f"{end}, quick bands: {statistics.median(times[1:]):.0f} ms of the processor")
+    loop = root_loop()
+    for name, end, setup, point in quick_cases():
+        index = next(place for place, change in enumerate(setup.changes) if change.on)
+        times, loops = [], []
+        for step in range(8):
+            moved = move_points(setup, index, (point,), (0.0, 0.0, 0.1 * step))
+            study = BY_KEY[end].study(moved, short=True)
+            times.append(spent(lambda: list(study_bands(study, QUICK))))  # noqa: B023
+            loops.append(spent(loop))
+        took, yard = median(times[1:]).processor, median(loops).processor
+        print(f"{name}, quick bands: {took:.0f} ms of the processor, {took / yard:.1f} R of 3")
 
 
 def main() -> None:
     many_cars()
-    for end in POINTS:
-        quick_work(end)
+    quick_work()
     application([])
     for end in POINTS:
         drag(end, with_bands=False)

@@ -16,6 +16,7 @@ from app.systems.rear.many import values_of_many
 from app.systems.rear.system import REAR
 from geometry.catalogue.rear import LEAF_RESULTS, LINK_RESULTS
 from geometry.errors import GeometryError
+from geometry.leaf import many as many_leaves
 from tests.helpers import rear_setups
 from tests.helpers.perturbed import measured_again
 
@@ -145,3 +146,30 @@ def test_one_measured_car_serves_many_proposals() -> None:
 def test_setups_of_two_kinds_are_refused() -> None:
     with pytest.raises(ValueError, match="same kind of rear"):
         values_of_many([SETUPS["leaves"], SETUPS["links"]], ("wheel_rate",))
+
+
+def much_alike(setup: Setup) -> list[Setup]:
+    """The setup with a point a few tenths off in each, as bands ask for it."""
+    key = "rear.front_eye" if "rear.front_eye" in setup.evidence else "rear.upper_body"
+    x, y, z = setup.evidence[key]  # type: ignore[misc]
+    off = [FrozenMap({**setup.evidence, key: (x + 0.1 * step, y, z)}) for step in range(4)]
+    return [setup.having(evidence=evidence) for evidence in off]
+
+
+@pytest.mark.parametrize("name", ["leaves proposed", "links proposed"])
+def test_cars_much_alike_are_as_their_own_studies_also_where_they_end(name: str) -> None:
+    setups = much_alike(SETUPS[name])
+    agree(setups, np.linspace(-400.0, 400.0, 7), np.zeros(7))
+    agree(setups, 0.3 * TRAVEL, ROLL)
+
+
+def test_leaf_springs_measured_again_are_put_together_at_once(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    alone: list[object] = []
+    monkeypatch.setattr(many_leaves, "build_leaf", lambda *asked: alone.append(asked))
+    for name in ("leaves", "leaves proposed", "leaves, crooked"):
+        assert values_of_many(
+            much_alike(SETUPS[name]), KEYS - ONCE, travel=0.3 * TRAVEL
+        ).reached.all()
+    assert not alone
