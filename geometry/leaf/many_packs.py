@@ -54,14 +54,30 @@ class ManyPacks:
         return HalfRates(front, rear, self.front_arm, self.rear_arm)  # type: ignore[arg-type]
 
     def loads(self, deflection: Array, model: Model) -> Array:
-        """Return loads at deflections from free [mm], (m,): `geometry.leaf.load.load_at`."""
+        """Return loads at deflections from free [mm], (m,): `geometry.leaf.load.load_at`.
+
+        Parameters
+        ----------
+        deflection
+            From free [mm], shape (m,).
+        model
+            How the leaves share the load.
+        """
         past = deflection - self.contacts
         past[1:] = np.maximum(past[1:], 0.0)
         load: Array = (past * np.diff(self.rates[model], axis=0, prepend=0.0)).sum(axis=0)
         return load
 
     def deflections(self, load: Array, model: Model) -> Array:
-        """Return deflections under loads [N], (m,): `geometry.leaf.load.deflection_at`."""
+        """Return deflections under loads [N], (m,): `geometry.leaf.load.deflection_at`.
+
+        Parameters
+        ----------
+        load
+            On each seat [N], shape (m,).
+        model
+            How the leaves share the load.
+        """
         knots = np.array([self.loads(contact, model) for contact in self.contacts])
         knots = np.where(np.isfinite(self.contacts), knots, np.inf)
         stage, every = _last_of(knots <= load), np.arange(load.size)
@@ -73,7 +89,15 @@ class ManyPacks:
         return _last_of(self.contacts <= deflection + HAIR)
 
     def rates_at(self, deflection: Array, model: Model) -> Array:
-        """Return rates at deflections from free [mm], (m,): `geometry.leaf.load.rate_at`."""
+        """Return rates at deflections from free [mm], (m,): `geometry.leaf.load.rate_at`.
+
+        Parameters
+        ----------
+        deflection
+            From free [mm], shape (m,).
+        model
+            How the leaves share the load.
+        """
         rates: Array = self.rates[model, self.stages(deflection), np.arange(deflection.size)]
         return rates
 

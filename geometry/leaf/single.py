@@ -29,7 +29,7 @@ from geometry.leaf.wind_up import (
 )
 from geometry.modes.dampers import Damper
 from geometry.modes.hop import Hop, all_layouts, hop_results
-from geometry.modes.modes import swings_of
+from geometry.modes.modes import modes_of
 from geometry.numeric import first_of_each, quietly
 from geometry.standing import contact_slope_to_road
 
@@ -133,12 +133,11 @@ def hop_modes(rear: LeafRear) -> Hop | None:
         states.append(replace(axle, bars=None if closed else rear.bars))
     dampers = tuple(_damper(rear, at, body, rate or 0.0) for at, body, rate in rated)
     # layouts are compared with the bars as they stand; of their other state only the dampers' own
-    sets = [all_layouts(held_axle(states[0]), dampers)]
-    sets += [swings_of(held_axle(state), (dampers,)) for state in states[1:]]
-    if None in sets:
+    fitted = all_layouts(held_axle(states[0]), dampers)
+    others = [modes_of(held_axle(state), (dampers,)) for state in states[1:]]
+    if fitted is None or None in others:
         return None
-    fitted, *others = [swings for swings in sets if swings is not None]
-    other = others[0][0].modes if others else None
+    other = next((modes[0] for modes in others if modes is not None), None)
     return Hop(dampers, fitted[0].modes, fitted[1:], closed=closed, other=other)
 
 

@@ -19,8 +19,9 @@ from geometry.links.car import LinkCar, LinkRear, LinkReference, Results
 from geometry.links.energy import link_arrays
 from geometry.links.hop import link_hop
 from geometry.links.poses import AxlePoses, solve_poses, states
-from geometry.links.results import LinkAxleResults, link_axle_results, push_and_rate
+from geometry.links.results import LinkAxleResults, link_axle_results
 from geometry.links.ride import step_to
+from geometry.links.ride_rates import push_and_rate
 from geometry.modes.hop import HOP_RESULTS, hop_results
 from geometry.numeric import FARTHEST, quietly
 from geometry.rows import arrays_in, by_car, changed, chosen, repeated

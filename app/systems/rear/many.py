@@ -24,6 +24,7 @@ from app.systems.rear.study import rear_ranges
 from geometry.catalogue.rear import LEAF_RESULTS, LINK_RESULTS
 from geometry.full_loads import full_load_results
 from geometry.leaf import many as many_leaves
+from geometry.leaf.many_axles import ManyLeaves, stand_many
 from geometry.leaf.single import hop_modes, single_results, torque_curve
 from geometry.links import many as many_links
 from geometry.standing import Stands
@@ -112,16 +113,14 @@ def _of_leaves(
         settled = axles.settled
         is_known = settled is not None and bool(np.isfinite(settled).any())
         stands = stand_at(settled if is_known else None)
-        axles = many_leaves.stand_many(axles, stands)
+        axles = stand_many(axles, stands)
     pose_many = partial(many_leaves.pose_many, axles, stands=stands)
     values, reached = pose_many(travel, roll, set(keys) - once)
     ends = _damper_ends(setups, once, pose_many, stands)
     return ManyAnswers(values | _singles(axles, once, stands) | ends, reached)
 
 
-def _singles(
-    axles: many_leaves.ManyLeaves, keys: Collection[str], stands: Stands | None
-) -> dict[str, Array]:
+def _singles(axles: ManyLeaves, keys: Collection[str], stands: Stands | None) -> dict[str, Array]:
     """Return results that a car has once, (m,), NaN where one hasn't; car by car."""
     settled = axles.settled
     if set(keys) <= {"settled_travel"}:

@@ -23,9 +23,9 @@ from app.systems.rear.inputs import (
 )
 from app.systems.rear.system import FRONT_WHEELS
 from geometry.errors import GeometryError
-from geometry.leaf import many as many_leaves
 from geometry.leaf.car import LeafCar, LeafPoints
 from geometry.leaf.load import PackStages, pack_stages
+from geometry.leaf.many_axles import ManyLeaves, build_many
 from geometry.links import many as many_links
 from geometry.links.car import LinkReference, build_links
 
@@ -40,7 +40,7 @@ _OF_PACK: Final = tuple(
 """What a pack is made of, which is read car by car: its leaves are no numbers."""
 
 
-def leaf_axles(setups: Sequence[Setup]) -> many_leaves.ManyLeaves:
+def leaf_axles(setups: Sequence[Setup]) -> ManyLeaves:
     """Return the leaf axles of setups as proposed.
 
     Raises
@@ -61,8 +61,8 @@ def _put_together(
     setups: Sequence[Setup],
     whole: Setup,
     proposed: bool,
-    measured: many_leaves.ManyLeaves | None = None,
-) -> many_leaves.ManyLeaves:
+    measured: ManyLeaves | None = None,
+) -> ManyLeaves:
     stages = _stages(setups, whole, proposed)
     one = next(each for each in stages if each is not None)
     car = leaf_car(whole, proposed, one.pack)
@@ -71,7 +71,7 @@ def _put_together(
         for field in fields(car)
         if field.name != "pack"
     }
-    return many_leaves.build_many(LeafCar(pack=car.pack, **numbers), stages, measured)
+    return build_many(LeafCar(pack=car.pack, **numbers), stages, measured)
 
 
 def _stages(setups: Sequence[Setup], whole: Setup, proposed: bool) -> list[PackStages | None]:

@@ -16,7 +16,7 @@ from app.systems.rear.many import values_of_many
 from app.systems.rear.system import REAR
 from geometry.catalogue.rear import LEAF_RESULTS, LINK_RESULTS
 from geometry.errors import GeometryError
-from geometry.leaf import many as many_leaves
+from geometry.leaf import many_axles
 from tests.helpers import rear_setups
 from tests.helpers.perturbed import measured_again
 
@@ -167,7 +167,7 @@ def test_leaf_springs_measured_again_are_put_together_at_once(
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:
     alone: list[object] = []
-    monkeypatch.setattr(many_leaves, "build_leaf", lambda *asked: alone.append(asked))
+    monkeypatch.setattr(many_axles, "build_leaf", lambda *asked: alone.append(asked))
     for name in ("leaves", "leaves proposed", "leaves, crooked"):
         assert values_of_many(
             much_alike(SETUPS[name]), KEYS - ONCE, travel=0.3 * TRAVEL
