@@ -50,6 +50,7 @@ class Actions(QObject):
         self.find_where = self._add(
             "Find where this &must be…", window.find_where_selected, "Ctrl+Shift+F"
         )
+        self.clearances = self._add("Cleara&nces…", window.show_clearances, "Ctrl+K")
         self.align = self._add("A&lign the front…", partial(_align, window), "Ctrl+L")
         self.compare = self._add("Proposals side by &side…", window.compare, "Ctrl+B")
         self.lay_over = self._add(LAY, partial(lay_file_over, window), "Ctrl+Shift+L")
@@ -111,7 +112,7 @@ class Actions(QObject):
         edit.addSeparator()
         edit.addActions([self.correct, self.tape, self.as_read, self.floor, self.take_list])
         edit.addSeparator()
-        edit.addAction(self.align)
+        edit.addActions([self.clearances, self.align])
         view = bar.addMenu("&View")
         view.addActions([self.fit, self.units])
         view.addSeparator()

@@ -47,6 +47,7 @@ KEYS: Final = (
             ("Ctrl+Z, Ctrl+Y", "undo, redo"),
             ("Ctrl+Shift+F", "find where this must be: seek a change"),
             ("Ctrl+B", "proposals side by side"),
+            ("Ctrl+K", "clearances: parts, and pairs that must stay apart"),
             ("Ctrl+L", "align the front: shims and turns from a gauge's readings"),
             ("Ctrl+Shift+L", "lay another car over this one"),
             ("O", "see both cars, the second alone, the first alone; Escape takes it away"),

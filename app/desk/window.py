@@ -403,6 +403,12 @@ class Window(QMainWindow):
 
         ComparingDialog(self.session, self).exec()
 
+    def show_clearances(self) -> None:
+        """Show what parts take up and how near they may come, to be typed."""
+        from app.desk.clearing.window import show_clearances
+
+        show_clearances(self)
+
     def take_list(self) -> None:
         """Ask for a list of points that somebody else measured, and how it lies over the car."""
         from app.desk.point_list import take_list

@@ -12,14 +12,14 @@ from dataclasses import replace
 from typing import Any, Final, Literal
 
 from app.document.address import SIDES
-from app.document.checks import Checker
 from app.document.entries import EntryError, parse_value
 from app.document.model import FrozenMap, Setup, Units
+from app.document.noting import Noting
 from app.document.plan_pieces import Kinds
 from app.document.plans import Gauge
 from app.document.quantities import QUANTITIES
 from app.document.read_alignment import AlignmentReader
-from app.document.toml_layout import Layout, Path
+from app.document.toml_layout import Path
 from geometry.dataclass import dataclass
 
 Kind = Literal["shims", "eccentric", "rod"]
@@ -95,20 +95,6 @@ def split_list(text: str) -> list[str]:
     return [part for part in re.split(r"[\s;]+", re.sub(r",\s+", " ", text)) if part]
 
 
-class _Noting(Checker):
-    """Notes faults by path, for fields instead of a file's lines."""
-
-    def __init__(self, units: Units) -> None:
-        super().__init__("", Layout(""), units)
-        self.notes: list[tuple[Path, str]] = []
-
-    def fault(self, path: Path, found: str, expected: str, hint: str = "") -> None:
-        """Note what is wrong at a path."""
-        super().fault(path, found, expected, hint)
-        words = _PLAIN.get(expected, f"{found}; expected {expected}." if expected else f"{found}.")
-        self.notes.append((path, words[:1].upper() + words[1:]))
-
-
 class _Reader:
     def __init__(
         self, before: Setup, typed: TypedAlignment, units: Units, kinds: Kinds, decimal: str
@@ -126,7 +112,7 @@ class _Reader:
             "gauge": dict(self._gauges()),
         }
         start = self.start
-        check = _Noting(self.before.units)
+        check = Noting(self.before.units, _PLAIN)
         reader = AlignmentReader(check, "front", tables, self.before.readings, self.kinds)
         adjusters, aims, gauge = reader.adjusters(), reader.aims(), reader.gauge()
         for path, words in check.notes:

@@ -7,7 +7,7 @@ from app.panels.figures import NOTHING, decimal_sign, limit_named, limit_words, 
 from app.session.session import Session
 from app.systems.answers import Pose
 from app.systems.clearance.clearances import ClearanceCheck, Reading, clearances, driver_of
-from app.systems.clearance.results import key_of_clearance
+from app.systems.clearance.results import clearance_result, key_of_clearance
 from app.systems.clearance.words import pose_words
 from app.words.results import result_number
 from geometry.catalogue.front import Result
@@ -58,6 +58,20 @@ def clearance_said(
         check.held is False or (built is not None and built.touches),
         words,
     )
+
+
+def least_words(session: Session, place: int) -> str:
+    """Say how near the pair at a place in its end's list comes over all poses, in both cars."""
+    study = session.study
+    checks = clearances(study) if study is not None else ()
+    if study is None or place >= len(checks):
+        return ""
+    check = checks[place]
+    result, units = clearance_result(check.clearance), session.units
+    told = [f"As found {result_text(check.found.gap, result, units)}"] if check.found else []
+    if study.changed and check.built:
+        told.append(f"as built {result_text(check.built.gap, result, units)}")
+    return f"{', '.join(told)}, in the nearest of all poses." if told else ""
 
 
 def nearest_words(session: Session, key: str) -> str:

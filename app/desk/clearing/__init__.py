@@ -1,0 +1,1 @@
+"""What parts take up and how near two may come, typed beside the window."""
