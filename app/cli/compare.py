@@ -25,6 +25,7 @@ from app.judge.compare import (
     comparison,
 )
 from app.shop.results import AT_REST
+from app.systems.clearance.results import is_clearance, key_of_clearance, own_clearances
 from app.words.results import limit_words, result_number, result_unit
 from geometry.errors import GeometryError
 
@@ -75,7 +76,7 @@ def _column(column: Column, systems: Sequence[str]) -> dict[str, object]:
 def _part(compared: Comparison, system: str) -> dict[str, object]:
     named: dict[str, list[CompareRow]] = {}
     for row in compared.rows:
-        if row.system == system:
+        if row.system == system and not is_clearance(row.result.key):
             named.setdefault(name(row.result), []).append(row)
     places = range(len(compared.columns))
     told = {key: [_told(rows, place) for place in places] for key, rows in named.items()}
@@ -97,7 +98,25 @@ def _part(compared: Comparison, system: str) -> dict[str, object]:
             if len(rows) == 1 and rows[0].best
         },
         "kept": {key: [cell.is_kept for _, cell in told[key]] for key in told if key in limited},
+        **_clearances(compared, system),
     }
+
+
+def _clearances(compared: Comparison, system: str) -> dict[str, object]:
+    """Return the clearances of an end as a list; of a car without one there are none."""
+    rows = [row for row in compared.rows if row.system == system and is_clearance(row.result.key)]
+    named = {key_of_clearance(each): each for each in own_clearances(compared.setup, system)}
+    told = [
+        {
+            "between": list(named[row.result.key].between),
+            "at_least_mm": named[row.result.key].at_least,
+            "gap_mm": [cell.value for cell in row.cells],
+            "kept": [cell.is_kept for cell in row.cells],
+            "best": list(row.best),
+        }
+        for row in rows
+    ]
+    return {"clearances": told} if told else {}
 
 
 def _told(rows: Sequence[CompareRow], place: int) -> tuple[CompareRow, Cell]:

@@ -39,6 +39,7 @@ from app.judge.compare import (
 from app.qt.border import fenced
 from app.qt.tips import tip
 from app.session.session import Session
+from app.shop.proposals import STANDS
 from app.shop.results import AT_REST
 from app.words.results import limit_words, result_number, result_unit
 
@@ -241,7 +242,7 @@ class ComparingDialog(QDialog):
     def _rows(self, compared: Comparison) -> Iterator[CompareRow]:
         for row in compared.rows:
             is_first = row.limit is not None or row.result.asked is not None or row.result.first
-            if row.result.key not in AT_REST and (self.whole.isChecked() or is_first):
+            if row.result.key not in (*AT_REST, STANDS) and (self.whole.isChecked() or is_first):
                 yield row
 
     def _fill_row(self, row: int, line: CompareRow) -> None:

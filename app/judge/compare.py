@@ -11,16 +11,18 @@ from dataclasses import replace
 from functools import lru_cache
 from typing import Any, Final
 
-from app.document.model import Limit, Setup
+from app.document.model import Limit, Setup, Units
 from app.document.plans import Together
 from app.judge.balance import Balance, balances
 from app.systems.answers import CarAnswers, Study
+from app.systems.clearance.clearances import nearer, of_one_car
+from app.systems.clearance.results import clearance_result, is_clearance, limit_of, own_clearances
 from app.systems.every import given_systems
 from app.systems.limits import LimitCheck, limit_checks, readings
 from app.systems.sentences import stop_texts
 from app.systems.study_results import value_of
 from app.words.errors import geometry_words
-from app.words.results import is_zero
+from app.words.results import is_zero, result_number
 from geometry.catalogue.front import JOINTS, Result
 from geometry.dataclass import dataclass
 from geometry.errors import GeometryError
@@ -213,7 +215,37 @@ def _rows(setup: Setup, columns: Sequence[Column]) -> Iterator[CompareRow]:
             if all(cell.value is None for cell in cells):
                 continue
             limit = setup.limits.get(f"{system}.{result.key}")
-            yield CompareRow(system, result, limit, cells, _best(result, limit, cells, setup))
+            yield CompareRow(
+                system, result, limit, cells, best_of(result, limit, cells, setup.units)
+            )
+        yield from _clearances(setup, columns, system)
+
+
+def _clearances(setup: Setup, columns: Sequence[Column], system: str) -> Iterator[CompareRow]:
+    """Yield a row a clearance of the first setup; another car is asked for the same pair."""
+    told = [_gaps(column, system) for column in columns]
+    for clearance in own_clearances(setup, system):
+        result, limit = clearance_result(clearance), limit_of(clearance)
+        gaps = [gaps.get(frozenset(clearance.between)) for gaps in told]
+        cells = tuple(
+            Cell(gap, None, None if limit is None or gap is None else limit.allows(gap))
+            for gap in gaps
+        )
+        if any(gap is not None for gap in gaps):
+            yield CompareRow(
+                system, result, limit, cells, best_of(result, limit, cells, setup.units)
+            )
+
+
+def _gaps(column: Column, system: str) -> dict[frozenset[str], float]:
+    """Return how near each pair of a car comes in the nearest of all poses, on the nearer side."""
+    study = column.study(system)
+    asked = () if study is None else own_clearances(study.setup, system)
+    if study is None or not asked:
+        return {}
+    readings = map(nearer, of_one_car(study, "found" if column.is_found else "built"))
+    both = zip(asked, readings, strict=True)
+    return {frozenset(each.between): one.gap for each, one in both if one is not None}
 
 
 def _results(columns: Sequence[Column], system: str) -> tuple[Result, ...]:
@@ -249,22 +281,31 @@ def _cell(column: Column, system: str, result: Result, check: LimitCheck | None)
     return Cell(left, None if right == left else right, kept)
 
 
-def _best(
-    result: Result, limit: Limit | None, cells: Sequence[Cell], setup: Setup
+def best_of(
+    result: Result, limit: Limit | None, cells: Sequence[Cell], units: Units
 ) -> tuple[int, ...]:
-    """Return the columns that are best; none where nothing says which way is better."""
+    """Return the columns that are best; none where nothing says which way is better.
+
+    Cars that the digits shown don't tell apart are equally good.
+    """
     marks = [_mark(result, limit, cell) for cell in cells]
     told = [mark for mark in marks if mark is not None]
     if len(told) < 2:
         return ()
     top = max(told)
-    if is_zero(top - min(told), result, setup.units):
+    if not _is_seen(top, min(told), result, units):
         return ()
     return tuple(
         place
         for place, mark in enumerate(marks)
-        if mark is not None and is_zero(top - mark, result, setup.units)
+        if mark is not None and not _is_seen(top, mark, result, units)
     )
+
+
+def _is_seen(best: float, other: float, result: Result, units: Units) -> bool:
+    """Tell whether one is better than another by more than rounding, and by the digits shown."""
+    texts = {result_number(each, result, units) for each in (best, other)}
+    return len(texts) > 1 and not is_zero(best - other, result, units)
 
 
 def _mark(result: Result, limit: Limit | None, cell: Cell) -> float | None:
@@ -278,4 +319,4 @@ def _mark(result: Result, limit: Limit | None, cell: Cell) -> float | None:
         return -max(values) if limit.minimum is None else min(values)
     if result.key in LESS or result.group == JOINTS:
         return -max(map(abs, values))
-    return min(values) if result.key in MORE else None
+    return min(values) if result.key in MORE or is_clearance(result.key) else None

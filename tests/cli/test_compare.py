@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import json
+import re
+import tomllib
 from pathlib import Path
 
 import pytest
@@ -103,3 +105,21 @@ def test_a_set_that_makes_another_kind_of_axle_takes_no_figure_from_the_others(
     assert columns["rear"]["wind_up_damping"][links] != columns["rear"]["wind_up_damping"][0]
     assert None not in columns["rear"]["wind_up_damping"]
     assert "wind_up_damping" not in columns["rear"]["best"]  # of two models, not to be compared
+
+
+def test_clearances_are_told_with_their_limits(capsys: pytest.CaptureFixture[str]) -> None:
+    """Gaps are those that `clearance --json` tells of the same file, the nearer side's."""
+    car = "sample_setups/taped_saloon.toml"
+    run(["clearance", car, "--json"], lambda _: 0)
+    alone = json.loads(capsys.readouterr().out)["clearances"]
+    on = [change["name"] for change in tomllib.loads(Path(car).read_text())["change"]]
+    answer = json.loads(ran(capsys, car, "--with", on[0], "--json")[1])
+    told = [*answer["clearances"], *answer["rear"]["clearances"]]
+    assert [each["between"] for each in told] == [each["between"] for each in alone]
+    for each, one in zip(told, alone, strict=True):
+        assert each["gap_mm"][0] == min(side["gap_mm"] for side in one["found"].values())
+        assert each["gap_mm"][1] == min(side["gap_mm"] for side in one["built"].values())
+        assert each["at_least_mm"] == one["at_least_mm"]
+        assert each["kept"] == [one["held_before"], one["held"]]
+    table = ran(capsys, car, "--with", on[0])[1]
+    assert re.search(r"Tyre to chassis leg +15\.9 +20\.1\* +mm +at least 12\.0 mm", table)

@@ -114,6 +114,7 @@ def test_what_is_past_its_limit_and_what_is_best_is_said(dialog: ComparingDialog
         spoken = cell.data(Qt.ItemDataRole.AccessibleTextRole) or ""
         assert ("best of its row" in spoken) is is_best
     assert dialog.table.horizontalHeaderItem(1).text() == AS_FOUND
+    assert row_of(dialog.table, "Front: stands lower by") == 0  # and in no other row
 
 
 LONG = "A proposal with a name that is longer than any column is wide, and then some"

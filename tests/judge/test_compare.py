@@ -6,12 +6,16 @@ from dataclasses import replace
 
 import pytest
 
+from app.document.clearances import Clearance
 from app.document.model import Limit
 from app.document.plans import Together
-from app.judge.compare import CompareError, comparison
+from app.judge.compare import Cell, CompareError, best_of, comparison
+from app.systems.clearance.clearances import clearances
+from app.systems.clearance.results import clearance_result, is_clearance
 from app.systems.every import given_systems
 from app.systems.study_results import value_of
 from tests.helpers.entering import sample
+from tests.systems.clearance.test_clearances import saloon
 
 pytestmark = pytest.mark.gui
 
@@ -72,6 +76,43 @@ def test_best_goes_away_from_a_limit_with_one_end_and_is_silent_elsewhere() -> N
     assert rows["front", "camber"].best == ()  # a limit with two ends
     assert rows["front", "anti_dive"].best == ()  # nobody says which way is better
     assert rows["rear", "stress_bump"].best == ()  # all three alike
+
+
+def test_no_car_is_best_by_more_than_the_digits_show() -> None:
+    """1.16 and 1.24 mm are both told as 1.2; 1.249 and 1.251 are apart by rounding alone."""
+    result = clearance_result(Clearance("front", ("tyre", "rail")))
+
+    def told(*gaps: float) -> tuple[int, ...]:
+        return best_of(result, Limit(maximum=3.0), [Cell(gap) for gap in gaps], "mm")
+
+    assert told(1.16, 1.24) == ()
+    assert told(1.16, 1.24, 1.4) == (0, 1)
+    assert told(1.16, 1.4) == (0,)
+    assert told(1.249, 1.251) == ()
+
+
+def test_clearances_are_rows_of_each_car_with_the_first_ones_limits() -> None:
+    """Each cell against the study of that car alone; another car is asked for the same pair."""
+    setup = saloon()
+    other = setup.having(clearances=(replace(setup.clearances[1], at_least=None),), changes=())
+    compared = comparison(setup, [(LOWER,)], [other])
+    rows = [row for row in compared.rows if is_clearance(row.result.key)]
+    assert len(rows) == len(setup.clearances)
+    for system in given_systems(setup):
+        changes = tuple(replace(c, on=c.name == LOWER) for c in setup.changes)
+        checks = clearances(system.study(setup.having(changes=changes)))
+        own = [row for row in rows if row.system == system.key]
+        for row, check in zip(own, checks, strict=True):
+            found, built, third = row.cells
+            assert (found.value, built.value) == (check.found.gap, check.built.gap)
+            assert (found.is_kept, built.is_kept) == (check.held_before, check.held)
+            is_told = check.clearance.between == setup.clearances[1].between
+            assert third.value == (pytest.approx(found.value, abs=1e-3) if is_told else None)
+            assert third.is_kept == (found.is_kept if is_told else None)
+            gaps = {cell.value for cell in row.cells[:2]}
+            assert len(gaps) == 1 or row.best == (
+                (0, 2)[: 1 + is_told] if found.value > built.value else (1,)
+            )
 
 
 def test_a_limit_that_is_not_kept_is_told_of_its_column() -> None:

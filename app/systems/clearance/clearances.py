@@ -30,6 +30,8 @@ _REAR_GRID: Final = (9, 9)
 _CLOSER: Final = 7  # poses each way about the nearest one
 _ROUNDS: Final = 2
 
+_HELD: Final = 24  # cars whose readings are kept: both ends of all that lie side by side
+
 By = Literal["steer", "roll"]
 Shares = tuple[float, float]
 
@@ -69,12 +71,12 @@ class ClearanceCheck:
     @property
     def found(self) -> Reading | None:
         """The nearer side's reading of the car as found."""
-        return _nearer(self.measured)
+        return nearer(self.measured)
 
     @property
     def built(self) -> Reading | None:
         """The nearer side's reading of the car as built."""
-        return _nearer(self.proposed)
+        return nearer(self.proposed)
 
     @property
     def held(self) -> bool | None:
@@ -104,17 +106,27 @@ def clearances(study: Study[Any]) -> tuple[ClearanceCheck, ...]:
     asked = tuple(each for each in study.setup.clearances if each.end == study.system.key)
     if not asked:
         return ()
-    system = cast(Hashable, study.system)
-    setup = study.setup.having(wants=(), rooms=FrozenMap({}))  # of which no car knows
-    before = _kept(_Told(study.measured), system, setup.having(changes=()), False)
+    before = of_one_car(study, "found")
     after: tuple[tuple[Reading, ...], ...] | None = before
     if study.changed:
-        after = None if study.short else _kept(_Told(study.proposed), system, setup, True)
+        after = None if study.short else of_one_car(study, "built")
     none = (None,) * len(asked)
     return tuple(map(ClearanceCheck, asked, before or none, after or none))
 
 
-def _nearer(readings: tuple[Reading, ...] | None) -> Reading | None:
+def of_one_car(
+    study: Study[Any], car: Literal["found", "built"]
+) -> tuple[tuple[Reading, ...], ...]:
+    """Return what one car of a study leaves of each clearance of its end, on each side."""
+    system = cast(Hashable, study.system)
+    setup = study.setup.having(wants=(), rooms=FrozenMap({}))  # of which no car knows
+    if car == "found":
+        return _kept(_Told(study.measured), system, setup.having(changes=()), False)
+    return _kept(_Told(study.proposed), system, setup, True)
+
+
+def nearer(readings: Sequence[Reading] | None) -> Reading | None:
+    """Return the reading of the nearer side, None where there is none."""
     return min(readings or (), key=lambda reading: reading.gap, default=None)
 
 
@@ -141,7 +153,7 @@ class _Told:
         return isinstance(other, _Told)
 
 
-@lru_cache(maxsize=8)
+@lru_cache(maxsize=_HELD)
 def _kept(
     told: _Told, system: Any, setup: Setup, proposed: bool
 ) -> tuple[tuple[Reading, ...], ...]:
