@@ -7,7 +7,7 @@ from functools import partial
 from typing import Final
 
 from PySide6.QtCore import QLocale, Qt, QTimer
-from PySide6.QtGui import QResizeEvent
+from PySide6.QtGui import QAccessible, QResizeEvent
 from PySide6.QtWidgets import (
     QApplication,
     QDialog,
@@ -30,6 +30,7 @@ from app.judge.aligning_work import done_now, front_adjusters, taken, without_al
 from app.judge.alignment import Alignment
 from app.judge.known_alignment import remember
 from app.qt.border import fenced
+from app.qt.spoken import spoken_as
 from app.session.aligner import Aligner
 from app.session.session import Session
 from app.systems.every import LIMIT_KINDS
@@ -269,6 +270,7 @@ def _scrolled(part: QWidget, name: str) -> QScrollArea:
     area.setWidget(part)
     area.setWidgetResizable(True)
     area.setAccessibleName(name)
+    spoken_as(area, QAccessible.Role.Grouping)
     area.setFrameShape(QScrollArea.Shape.NoFrame)
     area.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
     return area

@@ -105,10 +105,15 @@ class PointListDialog(QDialog):
         self.table.setTabKeyNavigation(False)
         for row, listed in enumerate(self.points.points):
             self.table.setItem(row, _NAME, _cell(listed.name))
-            self.table.setCellWidget(row, _POINT, self.choices[row])
-            self.table.setCellWidget(row, _DATUM, self.ticks[row])
-            self.choices[row].setAccessibleName(f"{listed.name}: point of the car")
-            self.ticks[row].setAccessibleName(f"{listed.name}: holds the list")
+            for column, part, purpose in (
+                (_POINT, self.choices[row], "point of the car"),
+                (_DATUM, self.ticks[row], "holds the list"),
+            ):
+                spoken, cell = f"{listed.name}: {purpose}", _cell("")
+                cell.setData(Qt.ItemDataRole.AccessibleTextRole, spoken)
+                self.table.setItem(row, column, cell)
+                self.table.setCellWidget(row, column, part)
+                part.setAccessibleName(spoken)
             self.choices[row].currentIndexChanged.connect(self._follow)
             self.ticks[row].toggled.connect(self._follow)
         head = self.table.horizontalHeader()

@@ -10,12 +10,13 @@ from typing import TYPE_CHECKING, Final, cast
 
 from PySide6.QtCore import QByteArray, QEvent, QPoint, QSettings, QSize, QTimer
 from PySide6.QtGui import QCloseEvent, QDragEnterEvent, QDropEvent
-from PySide6.QtWidgets import QApplication, QLabel, QMainWindow, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QApplication, QMainWindow, QVBoxLayout, QWidget
 
 from app.board.board import Board
 from app.desk.actions import Actions
 from app.desk.doubts_bar import DoubtsBar
 from app.desk.drawn import connect_drawn
+from app.desk.foot_line import foot_line
 from app.desk.head import Head
 from app.desk.hint import Hint
 from app.desk.laying_over import SecondBar
@@ -39,7 +40,6 @@ from app.panels.lists.results import ResultsPanel
 from app.panels.lists.sentences import SentencesPanel
 from app.panels.lists.tapes import TapesPanel, take_tape
 from app.panels.strip import PoseStrip
-from app.panels.widgets import EDGE, small_label
 from app.qt.border import fenced
 from app.session.band_keeper import BandKeeper
 from app.session.session import Session
@@ -48,11 +48,6 @@ from app.systems.answers import Pose
 if TYPE_CHECKING:
     from app.entry.draft_store import Unfinished
 
-HANDS: Final = (
-    "Drag a square (a hole in the body) or a circle (a joint). Shift keeps one axis, Ctrl goes "
-    "slowly, Alt suspends the snap, the arrow keys nudge, Escape takes a drag back, F fits the "
-    "drawing. Dashed: as found."
-)
 FIRST_SIZE: Final = QSize(1600, 1000)
 FRAME: Final = QSize(16, 48)  # what a desktop may put around a window [px]
 
@@ -109,7 +104,7 @@ class Window(QMainWindow):
         layout.addWidget(self.strip)
         self.setCentralWidget(middle)
         self.statusBar().setSizeGripEnabled(False)
-        self.statusBar().addWidget(_hands_label(), 1)
+        self.statusBar().addWidget(foot_line(self.session), 1)
         self._fold()
         self._restore()
 
@@ -498,14 +493,6 @@ def _above(upper: QWidget, lower: QWidget) -> QWidget:
     rows.addWidget(upper, 1)
     rows.addWidget(lower)
     return column
-
-
-def _hands_label() -> QLabel:
-    """Return the words of the status line while there is no message."""
-    label = small_label(HANDS)
-    label.setWordWrap(False)
-    label.setContentsMargins(EDGE, 0, 0, 0)
-    return label
 
 
 def _paper_choice() -> Choice:

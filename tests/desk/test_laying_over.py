@@ -11,9 +11,10 @@ from typing import Any
 import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QApplication, QToolButton
+from PySide6.QtWidgets import QApplication, QLabel, QToolButton
 from pytestqt.qtbot import QtBot
 
+from app.desk.foot_line import ALONE
 from app.desk.laying_over import SecondBar, SecondMenu, lay_path_over
 from app.desk.main import application, open_window
 from app.desk.window import Window
@@ -320,6 +321,8 @@ def test_tab_reaches_the_bar_from_the_board_and_goes_on(window: Window) -> None:
     chosen.setFocus(Qt.FocusReason.TabFocusReason)
     QTest.keyClick(chosen, Qt.Key.Key_Right)  # arrows walk inside a part
     assert window.session.second.which is Which.SECOND
+    foot = next(each for each in window.statusBar().findChildren(QLabel) if each.text())
+    assert foot.text() == ALONE  # nothing is to be dragged
 
 
 def test_each_button_of_the_bar_does_what_it_says(window: Window) -> None:

@@ -103,7 +103,7 @@ class ClearancesWindow(QDialog):
         area.setWidget(body)
         area.setWidgetResizable(True)
         area.setFrameShape(QScrollArea.Shape.NoFrame)
-        area.setAccessibleName("Parts and pairs")
+        area.setFocusPolicy(Qt.FocusPolicy.NoFocus)  # what is in it has it
         ending = QHBoxLayout()
         ending.addWidget(self.says, 1)
         ending.addWidget(self.leave)

@@ -15,6 +15,7 @@ from PySide6.QtWidgets import (
     QComboBox,
     QHBoxLayout,
     QLabel,
+    QLineEdit,
     QPushButton,
     QScrollArea,
     QVBoxLayout,
@@ -49,7 +50,10 @@ class Asking(QWidget):
         self.wants, self.rooms = WantRows(session, self.hand), RoomRows(session, self.hand)
         self.add_want, self.add_room = QPushButton("Add a &want"), QPushButton("Add &room")
         self.step = QComboBox(editable=True)
-        self.step.setAccessibleName("In steps of")
+        typed = QLineEdit()
+        self.step.setLineEdit(typed)
+        for spoken in (self.step, typed):
+            spoken.setAccessibleName("In steps of")
         self.step.setMinimumContentsLength(18)
         self.wrong = small_label()
         self.wrong.setForegroundRole(self.palette().ColorRole.BrightText)

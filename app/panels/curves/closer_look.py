@@ -7,7 +7,7 @@ from typing import Any, Final, cast
 import numpy as np
 import pyqtgraph as pg
 from PySide6.QtCore import QPointF, Qt
-from PySide6.QtGui import QPen
+from PySide6.QtGui import QAccessible, QPen
 from PySide6.QtWidgets import QDialog, QHBoxLayout, QLabel, QVBoxLayout, QWidget
 
 from app.document.units import number_of, shown, unit_of
@@ -19,6 +19,7 @@ from app.panels.curves.second_curves import ends_of, seen, with_second
 from app.panels.figures import decimal_sign, result_text
 from app.panels.widgets import EDGE, FlatButton, head_label, small_label, text_font
 from app.qt.border import fenced
+from app.qt.spoken import spoken_as
 from app.session.session import Session
 from app.systems.answers import CAR_WORDS, CarName
 from app.systems.curves import KINDS, Driver, curve_chart, least_span
@@ -70,6 +71,8 @@ class CloserLook(QDialog):
         axes = {side: RoundAxis(orientation=side) for side in ("left", "bottom")}
         self.view = pg.PlotWidget(axisItems=axes)
         self.view.setAccessibleName("Curve, closer")
+        spoken_as(self.view, QAccessible.Role.Chart)
+        self.view.viewport().setFocusPolicy(Qt.FocusPolicy.NoFocus)  # the view itself has it
         self.plot = self.view.getPlotItem()
         self.plot.setMenuEnabled(False)
         self.plot.hideButtons()

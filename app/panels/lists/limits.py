@@ -37,13 +37,14 @@ class LimitDialog(QDialog):
         self.setWindowTitle(f"Limit of {lower_first(result.title)}")
         self.session, self.shown_result = session, result
         self.limit = limit_asked(session, result) or Limit(kind=result.kind)
-        self.least = self._field(self.limit.minimum)
-        self.most = self._field(self.limit.maximum)
+        unit = result_unit(result, session.units)
+        self.least = self._field(self.limit.minimum, f"At least, {unit}".removesuffix(", "))
+        self.most = self._field(self.limit.maximum, f"At most, {unit}".removesuffix(", "))
         self.by = QLineEdit(self.limit.by)
+        self.by.setAccessibleName("Set by")
         self.by.setCursorPosition(0)
         self.by.setPlaceholderText("rule, joint's maker, owner, own judgement…")
         self.fault = small_label()
-        unit = result_unit(result, session.units)
         form = QFormLayout(self)
         is_least_alone = is_clearance(result.key)
         asked = "How near may they come?" if is_least_alone else _EITHER
@@ -55,8 +56,9 @@ class LimitDialog(QDialog):
         form.addRow(self.fault)
         form.addRow(self._buttons())
 
-    def _field(self, value: float | None) -> EntryField:
+    def _field(self, value: float | None, name: str) -> EntryField:
         field = EntryField(self._read)
+        field.setAccessibleName(name)
         if value is not None:
             field.show_text(self._text(value))
         return field
