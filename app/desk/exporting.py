@@ -20,7 +20,7 @@ from app.systems.answers import Study
 
 if TYPE_CHECKING:
     from app.export.curves_leaf import CurveChoice
-    from app.export.leaf import Imprint, Leaf
+    from app.export.leaf import Imprint, Leaf, SecondCar
     from app.export.tables import Row
 
 
@@ -72,9 +72,9 @@ def export(
     imprint = _imprint(session, today)
     try:
         if kind.files == TABLES:
-            write_table(_table(study, what, curves, imprint), path, imprint.decimal)
+            write_table(_table(session, study, what, curves, imprint), path, imprint.decimal)
         else:
-            write_leaf(_leaf(study, what, curves, imprint), path)
+            write_leaf(_leaf(session, study, what, curves, imprint), path)
     except OSError as error:
         filing.asker.tell("Not written", f"{path.name} could not be written: {reason(error)}.")
         return None
@@ -92,33 +92,49 @@ def copy(session: Session, filing: Filing, what: str, curves: CurvesPanel, today
 
     imprint, clipboard = _imprint(session, today), QGuiApplication.clipboard()
     if EXPORTS[what].files == TABLES:
-        clipboard.setText(tabbed(_table(study, what, curves, imprint)))
+        clipboard.setText(tabbed(_table(session, study, what, curves, imprint)))
     else:
-        clipboard.setImage(image_of(_leaf(study, what, curves, imprint)))
+        clipboard.setImage(image_of(_leaf(session, study, what, curves, imprint)))
     words = COPIES[what].replace("&", "")
     session.said.emit(f"{words}: on the clipboard.")
 
 
-def _leaf(study: Study[Any], what: str, curves: CurvesPanel, imprint: Imprint) -> Leaf:
+def _leaf(
+    session: Session, study: Study[Any], what: str, curves: CurvesPanel, imprint: Imprint
+) -> Leaf:
     from app.export.curves_leaf import curves_leaf
     from app.export.drawing_leaf import drawing_leaf
 
     if what == "curves":
-        return curves_leaf(study, _choice(study, curves), imprint)
-    return drawing_leaf(study, _VIEWS.get(what), imprint)
+        return curves_leaf(study, _choice(study, curves), imprint, _second(session))
+    return drawing_leaf(study, _VIEWS.get(what), imprint, _second(session))
 
 
-def _table(study: Study[Any], what: str, curves: CurvesPanel, imprint: Imprint) -> list[Row]:
+def _second(session: Session) -> SecondCar | None:
+    """Return the second car that lies over the first, where it is seen."""
+    from app.export.leaf import SecondCar
+
+    second = session.second
+    if second.seen is None or second.laid is None:
+        return None
+    source = source_name(session) if second.laid.proposal is not None else ""
+    return SecondCar(second.seen, one_line(second.laid.name), source, not second.shows_first)
+
+
+def _table(
+    session: Session, study: Study[Any], what: str, curves: CurvesPanel, imprint: Imprint
+) -> list[Row]:
     """Return a table under whose it is."""
     from app.export.tables import about, curves_table, points_table, results_table
 
+    second = _second(session)
     if what == "points":
-        rows = points_table(study, imprint.decimal)
+        rows = points_table(study, imprint.decimal, second)
     elif what == "results":
-        rows = results_table(study, imprint.decimal)
+        rows = results_table(study, imprint.decimal, second)
     else:
-        rows = curves_table(study, curves.driver, imprint.decimal)
-    return [*about(study, what.replace("curve-table", "curves"), imprint), [], *rows]
+        rows = curves_table(study, curves.driver, imprint.decimal, second)
+    return [*about(study, what.replace("curve-table", "curves"), imprint, second), [], *rows]
 
 
 def _choice(study: Study[Any], curves: CurvesPanel) -> CurveChoice:

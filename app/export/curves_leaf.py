@@ -10,7 +10,7 @@ from app.document.model import Units
 from app.document.units import shown
 from app.drawing.axes import Axis, range_over, ticks_at_most
 from app.drawing.chart import DASHES, Chart, Field, Frame, Look
-from app.export.leaf import Box, Imprint, Leaf, Sign, blank_leaf, signs_of
+from app.export.leaf import Box, Imprint, Leaf, SecondCar, Sign, blank_leaf, signs_of
 from app.paper.charts import WEIGHTS, ChartPaper
 from app.paper.faces import FINE, SMALL_STRONG, width_of
 from app.paper.ink import MIDDLE, Ink
@@ -21,6 +21,7 @@ from app.systems.curves import (
     curve_chart,
     curves_shown,
     least_span,
+    second_curve,
     stops_given,
     swept_range,
 )
@@ -57,28 +58,35 @@ class CurveChoice:
     in_body: bool = False
 
 
-def curves_leaf(study: Study[Any], choice: CurveChoice, imprint: Imprint) -> Leaf:
-    """Return curves of both cars on a leaf."""
+def curves_leaf(
+    study: Study[Any], choice: CurveChoice, imprint: Imprint, second: SecondCar | None = None
+) -> Leaf:
+    """Return curves of both cars on a leaf, and of a second car as in the window."""
     study = study.system.whole(study)
+    if second is not None:
+        second = replace(second, study=second.study.system.whole(second.study))
     if not choice.results:
         choice = replace(choice, results=curves_shown(study))
     what = f"{study.system.title}: curves over {OVER[choice.driver][0]}"
-    leaf = blank_leaf(study, what, imprint)
+    leaf = blank_leaf(study, what, imprint, second)
 
     def paint(ink: Ink, box: Box) -> None:
-        for plot in _plots(study, choice, box, imprint.decimal):
+        for plot in _plots(study, choice, box, imprint.decimal, second):
             plot.paint(ink)
 
     of_wheels = any(result.scope == "wheel" for result in choice.results)
     words = [f"{SIDES[choice.side]}."] if of_wheels else []
     if choice.driver == "travel" and study.changed:
         words.append(FROM_ONE if choice.in_body else FROM)
-    if choice.driver == "travel" and stops_given(study):
+    is_alone = second is not None and second.is_alone
+    if choice.driver == "travel" and stops_given(study) and not is_alone:
         words.append(STOPS)
-    looks: tuple[Look, ...] = ("proposed", "measured")
+    looks: list[Look] = ["proposed", "measured"] if study.changed else ["proposed"]
+    if second is not None:
+        looks = ["second"] if is_alone else [*looks, "second"]
     signs = [
         Sign(WEIGHTS[look], DASHES[look], sign.words)
-        for look, sign in zip(looks, signs_of(study), strict=False)
+        for look, sign in zip(looks, signs_of(study, second=second), strict=True)
     ]
     return replace(leaf, signs=tuple(signs), note=" ".join(words), paint=paint)
 
@@ -96,6 +104,7 @@ class _Plot:
     height: float
     is_first: bool
     decimal: str
+    second: SecondCar | None = None
 
     @property
     def units(self) -> Units:
@@ -112,12 +121,25 @@ class _Plot:
         chart = curve_chart(
             study, choice.driver, self.result, self.units, choice.side, choice.in_body
         )
+        if self.second is not None:
+            chart = self._with(self.second, chart)
         if not chart.values.size:
             self._paint_unknown(ink)
             return
         bears = self.is_first or not chart.upright
         ChartPaper(ink, chart, self._frame(chart), self.decimal).paint(bears, LEFT - 5.0)
         self._name_axes(ink, f"{self.result.short}, {unit}" if unit else self.result.short)
+
+    def _with(self, second: SecondCar, chart: Chart) -> Chart:
+        """Return a chart with the second car's curve, or with that one alone."""
+        choice, drawn = self.choice, self.result
+        own = second_curve(
+            second.study, choice.driver, drawn, self.units, choice.side, choice.in_body
+        )
+        lines = () if own is None else (own,)
+        if second.is_alone:
+            return replace(chart, series=lines, bands=(), notes=())
+        return replace(chart, series=(*chart.series, *lines))
 
     def _name_axes(self, ink: Ink, result: str) -> None:
         field = self._field()
@@ -141,7 +163,9 @@ class _Plot:
     def _frame(self, chart: Chart) -> Frame:
         units, choice = self.units, self.choice
         size = shown(KINDS[choice.driver], units).size
-        low, high = swept_range(self.study, choice.driver, choice.in_body)
+        studies = [self.study, *((self.second.study,) if self.second else ())]
+        ranges = [swept_range(each, choice.driver, choice.in_body) for each in studies]
+        low, high = min(one for one, _ in ranges), max(one for _, one in ranges)
         driver = low / size, high / size
         value = range_over(chart.values, least_span(self.result, units))
         field = self._field()
@@ -163,7 +187,9 @@ class _Plot:
             ink.write(field.x + field.width / 2, baseline, words, FINE, "centre", field.width - 1.0)
 
 
-def _plots(study: Study[Any], choice: CurveChoice, box: Box, decimal: str) -> Sequence[_Plot]:
+def _plots(
+    study: Study[Any], choice: CurveChoice, box: Box, decimal: str, second: SecondCar | None
+) -> Sequence[_Plot]:
     """Return the plots, shared out over the rows of a box."""
     left, top, width, height = box
     results, is_upright = choice.results, choice.driver == "travel"
@@ -183,6 +209,7 @@ def _plots(study: Study[Any], choice: CurveChoice, box: Box, decimal: str) -> Se
             high,
             place % columns == 0,
             decimal,
+            second,
         )
         for place, result in enumerate(results)
     ]

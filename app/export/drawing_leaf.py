@@ -8,9 +8,10 @@ from typing import Any, Final
 
 from app.document.model import Units
 from app.document.quantities import INCH
+from app.drawing.second_car import laid_over, outlined
 from app.drawing.strokes import Bounds, Drawing
 from app.drawing.views import Frame, View
-from app.export.leaf import Box, Imprint, Leaf, Sign, blank_leaf, signs_of
+from app.export.leaf import Box, Imprint, Leaf, SecondCar, Sign, blank_leaf, signs_of
 from app.paint.painter import Medium, paint_drawing, paper_medium
 from app.paint.palette import BLACK
 from app.paper.faces import DOTS, FINE, SMALL_STRONG, STRONG, font_of
@@ -32,12 +33,26 @@ NOTE: Final = "Square: fixed to the body; round: a joint. Each car stands on its
 LONGEST: Final = 62.0  # of a scale bar on paper [mm]
 
 
-def drawings_of(study: Study[Any], view: View | None, decimal: str) -> dict[View, Drawing]:
-    """Return the drawings of both cars at rest, of all views or one."""
+def drawings_of(
+    study: Study[Any], view: View | None, decimal: str, second: SecondCar | None = None
+) -> dict[View, Drawing]:
+    """Return the drawings of both cars at rest, of all views or one; over a second car's, if any.
+
+    Of a second car alone there is that one, as built.
+    """
+    views, options = tuple(View) if view is None else (view,), Options(decimal=decimal)
+    if second is not None:
+        its = Shown(second.study, second.study.proposed.rest)
+        if second.is_alone:
+            return second.study.system.drawings(its, options, views)
+        quiet = replace(options, dimensions=False, result="")
+        under = second.study.system.drawings(its, quiet, views)
     measured = study.measured.rest if study.changed else None
     shown = Shown(study, study.proposed.rest, measured)
-    views = tuple(View) if view is None else (view,)
-    return study.system.drawings(shown, Options(decimal=decimal), views)
+    drawings = study.system.drawings(shown, options, views)
+    if second is None:
+        return drawings
+    return {kind: laid_over(drawing, outlined(under[kind])) for kind, drawing in drawings.items()}
 
 
 def drawing_name(study: Study[Any], view: View | None) -> str:
@@ -148,17 +163,19 @@ def paint_scale(ink: Ink, right: float, top: float, scale: float, units: Units) 
     ink.write(start - 1.5, y + 0.2, words, FINE, "right")
 
 
-def drawing_leaf(study: Study[Any], view: View | None, imprint: Imprint) -> Leaf:
-    """Return all views, or one, as large as a leaf lets them be."""
-    leaf = blank_leaf(study, drawing_name(study, view), imprint)
+def drawing_leaf(
+    study: Study[Any], view: View | None, imprint: Imprint, second: SecondCar | None = None
+) -> Leaf:
+    """Return all views, or one, as large as a leaf lets them be; a second car as on the board."""
+    leaf = blank_leaf(study, drawing_name(study, view), imprint, second)
     _, _, width, height = leaf.box
-    drawings = drawings_of(study, view, imprint.decimal)
+    drawings = drawings_of(study, view, imprint.decimal, second)
     views = arranged(drawings, study.system.views, width, height)
 
     def scale(ink: Ink, right: float, top: float) -> None:
         paint_scale(ink, right, top, views.scale, study.setup.units)
 
-    signs = signs_of(study, (Sign(THIN, (24.0, 3.0, 1.5, 3.0), "centrelines"),))
+    signs = signs_of(study, (Sign(THIN, (24.0, 3.0, 1.5, 3.0), "centrelines"),), second)
     return replace(leaf, signs=signs, note=NOTE, paint=views.paint, scale=scale)
 
 

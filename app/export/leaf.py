@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from dataclasses import replace
 from datetime import date
 from typing import Any, Final
 
 from app import VERSION
 from app.document.model import Setup
+from app.paint.pens import LONG_DASH_TWO_DOTS
 from app.paper.faces import FINE, SMALL, STRONG, TEXT, Face, wrapped
 from app.paper.flow import Block, height_of
 from app.paper.ink import MIDDLE, THICK, THIN, Ink
@@ -35,6 +37,16 @@ class Imprint:
     today: date | None = None
     source: str = ""  # the setup's file name
     decimal: str = "."
+
+
+@dataclass(frozen=True)
+class SecondCar:
+    """A second car that lies over the first, as built; `is_alone` where the first isn't seen."""
+
+    study: Study[Any]
+    name: str
+    source: str = ""  # its file's name
+    is_alone: bool = False
 
 
 @dataclass(frozen=True)
@@ -92,21 +104,35 @@ class Leaf:
         ink.write(right, top + 9.4, self.origin, FINE, "right", 0.36 * (right - EDGE))
 
 
-def blank_leaf(study: Study[Any], what: str, imprint: Imprint) -> Leaf:
-    """Return a leaf on which a picture of a study is still to be painted."""
+def blank_leaf(
+    study: Study[Any], what: str, imprint: Imprint, second: SecondCar | None = None
+) -> Leaf:
+    """Return a leaf on which a picture of a study is still to be painted.
+
+    One of a second car alone says whose car that is, as if it were the first.
+    """
+    if second is not None and second.is_alone:
+        study, imprint = second.study, replace(imprint, source=second.source)
     needs_application()  # for the faces
     setup, paper = study.setup, imprint.paper
     return Leaf(
         title=f"{setup.title or UNTITLED}, {what}",
         width=paper.height,
         height=paper.width,
-        head=_head(study, what, paper.height, imprint),
+        head=_head(study, what, paper.height, imprint, second),
         origin=" · ".join(filter(None, (imprint.source, f"Wishboard {VERSION}"))),
     )
 
 
-def signs_of(study: Study[Any], more: Sequence[Sign] = ()) -> tuple[Sign, ...]:
+def signs_of(
+    study: Study[Any], more: Sequence[Sign] = (), second: SecondCar | None = None
+) -> tuple[Sign, ...]:
     """Return which car each line is; a car as measured is the only one, in full lines."""
+    if second is not None and second.is_alone:
+        words = "as built" if second.study.changed else "as found"
+        return (Sign(THICK, (), words), *more)
+    if second is not None:
+        more = (*more, Sign(THIN, LONG_DASH_TWO_DOTS, "second car"))
     if not study.changed:
         return (Sign(THICK, (), "as found"), *more)
     return (Sign(THICK, (), "as built"), Sign(THIN, (12.0, 6.0), "as found"), *more)
@@ -121,7 +147,16 @@ def changes_words(setup: Setup) -> str:
     return f"{head}: {'; '.join(names)}."
 
 
-def _head(study: Study[Any], what: str, width: float, imprint: Imprint) -> tuple[Block, ...]:
+def second_line(second: SecondCar, decimal: str) -> str:
+    """Say which car lies over the first, and how it stands."""
+    stands = height_words(second.study, decimal)
+    name = second.name.removesuffix(", as built")
+    return f"Second car: {name}. {stands.partition('. ')[2] or stands}"
+
+
+def _head(
+    study: Study[Any], what: str, width: float, imprint: Imprint, second: SecondCar | None
+) -> tuple[Block, ...]:
     setup, inner, today = study.setup, width - 2 * EDGE, imprint.today
     values, stands = setup.evidence, height_words(study, imprint.decimal)
     revision = str(values.get("sheet.revision", ""))
@@ -141,6 +176,10 @@ def _head(study: Study[Any], what: str, width: float, imprint: Imprint) -> tuple
     changes = _cut(wrapped(changes_words(setup), SMALL, inner), inner)
     rows += [_line(line, SMALL) for line in changes]
     rows += [_line(line, SMALL) for line in wrapped(stands, SMALL, inner)]
+    if second is not None:
+        words = f"Shown alone: {second.name}."
+        told = words if second.is_alone else second_line(second, imprint.decimal)
+        rows += [_line(line, SMALL) for line in _cut(wrapped(told, SMALL, inner), inner)]
     return (*rows, Block(1.0, lambda ink, top: None))
 
 

@@ -17,16 +17,16 @@ import numpy as np
 
 from app.document.atomic import write_whole
 from app.document.model import Vec
-from app.document.plain_text import one_line
+from app.document.plain_text import one_line, upper_first
 from app.document.units import MINUS, NO_VALUE, number_of, shown, unit_of
-from app.export.leaf import Imprint, changes_words
+from app.export.leaf import Imprint, SecondCar, changes_words, second_line
 from app.sheet.heads import day_words
 from app.shop.points import point_rows
 from app.systems.answers import Answered, CarAnswers, Study
 from app.systems.curves import KINDS, Driver
 from app.systems.height_words import height_words
 from app.systems.sides import sides_are_alike, wheel_value
-from app.systems.study_results import results_of
+from app.systems.study_results import namesake_of, results_of
 from app.words.results import (
     TWO_MODELS,
     places_of,
@@ -41,6 +41,7 @@ Row = Sequence[str]
 
 MORE: Final = 1  # decimals beyond those on the screen: a spreadsheet computes with them
 CARS: Final = ("as found", "as built")
+SECOND: Final = "second car"
 SIDES: Final = ("left", "right")
 OVER: Final[dict[Driver, str]] = {
     "travel": "Wheel travel (+ bump)",
@@ -50,13 +51,22 @@ OVER: Final[dict[Driver, str]] = {
 AXES: Final = ("X (+ ahead)", "Y (+ left)", "Z (+ up)")
 
 
-def points_table(study: Study[Any], decimal: str = ".") -> list[Row]:
-    """Return where every point was found, where it is as built, and how far it moves."""
+def points_table(
+    study: Study[Any], decimal: str = ".", second: SecondCar | None = None
+) -> list[Row]:
+    """Return where every point was found, where it is as built, and how far it moves.
+
+    A second car that lies over has columns of its own, at the end, for what is the same point.
+    """
     unit = unit_of("length", study.setup.units)
     head = ["Point", "Side"]
     head += [f"{axis} {car}, {unit}" for car in CARS for axis in AXES]
     head += [f"{axis} change, {unit}" for axis in AXES]
     head.append(f"Measured within ±, {unit}")
+    other: dict[tuple[str, str], Vec | None] = {}
+    if second is not None:
+        head += [f"{axis} {SECOND}, {unit}" for axis in AXES]
+        other = {(each.key, each.title): each.proposed for each in point_rows(second.study)}
     rows: list[Row] = [head]
     usual = study.setup.evidence.get("sheet.measured_within")
     for point in point_rows(study):
@@ -66,16 +76,30 @@ def points_table(study: Study[Any], decimal: str = ".") -> list[Row]:
             *_place(point.proposed, study, decimal),
             *_place(_between(point.measured, point.proposed), study, decimal),
             _length(within, study, decimal) if isinstance(within, float | int) else "",
+            *(
+                _place(other.get((point.key, point.title)), study, decimal)
+                if second is not None
+                else ()
+            ),
         ]
         rows.append([point.title, "right" if point.is_right else "left", *cells])
     return rows
 
 
-def results_table(study: Study[Any], decimal: str = ".") -> list[Row]:
-    """Return every result of both cars on their wheels, with the change and its sign in words."""
+def results_table(
+    study: Study[Any], decimal: str = ".", second: SecondCar | None = None
+) -> list[Row]:
+    """Return every result of both cars on their wheels, with the change and its sign in words.
+
+    A second car that lies over has a column of its own, at the end.
+    """
     study = study.system.whole(study)
     head = ["Group", "Result", "Wheel", "Unit", "As found", "As built", "Change"]
     head += ["As built means", "+ means", "- means"]
+    other = None
+    if second is not None:
+        head.append(upper_first(SECOND))
+        other = second.study.system.whole(second.study).proposed
     rows: list[Row] = [head]
     units = study.setup.units
     for result in results_of(study):
@@ -94,11 +118,21 @@ def results_table(study: Study[Any], decimal: str = ".") -> list[Row]:
             models = TWO_MODELS if two_models else ""
             means = "; ".join(filter(None, (sign_words(built, result, units), models)))
             words = [result.group, result.title, wheel, result_unit(result, units)]
-            rows.append([*words, *figures, means, result.plus, result.minus])
+            row = [*words, *figures, means, result.plus, result.minus]
+            if other is not None:
+                own = namesake_of(other, result)
+                value = None if own is None else wheel_value(other, own, side)
+                row.append(_figure(value, result, study, decimal))
+            rows.append(row)
     return rows
 
 
-def curves_table(study: Study[Any], over: Driver = "travel", decimal: str = ".") -> list[Row]:
+def curves_table(
+    study: Study[Any],
+    over: Driver = "travel",
+    decimal: str = ".",
+    second: SecondCar | None = None,
+) -> list[Row]:
     """Return every result of both cars over travel, roll or steer, a row a step.
 
     Travel counts from where each car stands. A cell is empty where a result doesn't exist.
@@ -109,6 +143,9 @@ def curves_table(study: Study[Any], over: Driver = "travel", decimal: str = ".")
         car: answers.sweep_at(over, places)
         for car, answers in zip(CARS, (study.measured, study.proposed), strict=True)
     }
+    if second is not None:
+        other = second.study.system.whole(second.study).proposed
+        sweeps[SECOND] = other.sweep_at(over, places)
     kind, units = KINDS[over], study.setup.units
     digits = shown(kind, units).places + MORE
     driver = [_number(at, kind, study, decimal, digits) for at in places]
@@ -138,7 +175,9 @@ def _columns(
             yield ("" if values.ndim == 1 else f", {SIDES[side]} wheel"), car, numbers
 
 
-def about(study: Study[Any], what: str, imprint: Imprint) -> list[Row]:
+def about(
+    study: Study[Any], what: str, imprint: Imprint, second: SecondCar | None = None
+) -> list[Row]:
     """Return whose table it is: car, subject, changes, height and day, a line each."""
     day = day_words(imprint.today.isoformat()) if imprint.today else ""
     words = (
@@ -146,6 +185,7 @@ def about(study: Study[Any], what: str, imprint: Imprint) -> list[Row]:
         f"{study.system.title}: {what}",
         changes_words(study.setup),
         height_words(study, imprint.decimal),
+        second_line(second, imprint.decimal) if second is not None else "",
         " · ".join(filter(None, (day, imprint.source))),
     )
     return [[one_line(line)] for line in words if line]
