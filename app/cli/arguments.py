@@ -121,7 +121,7 @@ def _checked(arguments: argparse.Namespace, command: Command) -> Call:
     if samples and not 40 <= samples <= MOST_SAMPLES:
         raise Refused(f"--samples takes 0, or 40 to {MOST_SAMPLES}; {samples} came.", WRONG_CALL)
     call = Call(command, **values)
-    if call.within and call.json:
+    if call.within and call.json and command == "report":
         raise Refused(
             "report --json gives the figures alone: wishboard bands --json says how far each may "
             "be off.",

@@ -181,6 +181,10 @@ def _compare(call: Call, path: Path) -> int:
     from app.cli.compare import compare_files, compare_object, compare_text
 
     compared = compare_files(path, call.sets, call.others)
+    if call.within:
+        from app.cli.compare import with_bands
+
+        compared = with_bands(compared, path)
     if call.json:
         write_json(compare_object(compared, path))
     else:

@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from math import isfinite
 from pathlib import Path
 
+from app.cli.bands import NOT_SAID
 from app.cli.files import load
 from app.cli.machine import UNITS, kind_number, machine_number, name
 from app.cli.questions import unbuilt_words
@@ -26,7 +28,7 @@ from app.judge.compare import (
 )
 from app.shop.results import AT_REST
 from app.systems.clearance.results import is_clearance, key_of_clearance, own_clearances
-from app.words.results import limit_words, result_number, result_unit
+from app.words.results import limit_words, result_unit
 from geometry.errors import GeometryError
 
 
@@ -42,6 +44,16 @@ def compare_files(
     except GeometryError as error:
         words = "the car as measured can't be built."
         raise Refused(unbuilt_words(words, error, setup.having(changes=()), path, "")) from None
+
+
+def with_bands(compared: Comparison, path: Path) -> Comparison:
+    """Return a comparison with bands; refuse a file that says of nothing how well it is known."""
+    from app.judge.compare_bands import banded, has_bands
+
+    told = banded(compared)
+    if not has_bands(told):
+        raise Refused(NOT_SAID.format(path.name))
+    return told
 
 
 def compare_object(compared: Comparison, path: Path) -> dict[str, object]:
@@ -98,8 +110,23 @@ def _part(compared: Comparison, system: str) -> dict[str, object]:
             if len(rows) == 1 and rows[0].best
         },
         "kept": {key: [cell.is_kept for _, cell in told[key]] for key in told if key in limited},
+        **_withins(told),
         **_clearances(compared, system),
     }
+
+
+def _withins(told: dict[str, list[tuple[CompareRow, Cell]]]) -> dict[str, object]:
+    """Return how far each figure may be off, of the left wheel; nothing where nothing is known."""
+    withins = {
+        key: [_number(row, _finite(cell.withins[0])) for row, cell in cells]
+        for key, cells in told.items()
+        if any(cell.withins[0] is not None for _, cell in cells)
+    }
+    return {"within": withins} if withins else {}
+
+
+def _finite(within: float | None) -> float | None:
+    return within if within is None or isfinite(within) else None
 
 
 def _clearances(compared: Comparison, system: str) -> dict[str, object]:
@@ -196,10 +223,11 @@ def _table(compared: Comparison, rows: Sequence[CompareRow]) -> Iterator[Row]:
 
 def _figure(compared: Comparison, row: CompareRow, place: int, side: int) -> str:
     cell: Cell = row.cells[place]
-    value = cell.right if side and cell.right is not None else cell.value
-    text = result_number(value, row.result, compared.setup.units)
+    units = compared.setup.units
+    text = cell.text(row.result, units, side)
+    band = cell.band_text(row.result, units, side)
     mark = PAST if cell.is_kept is False else BEST if place in row.best else ""
-    return f"{text}{mark or ' '}"
+    return f"{text}{f' {band}' if band else ''}{mark or ' '}"
 
 
 def _add_balance(page: Page, compared: Comparison) -> None:

@@ -138,12 +138,12 @@ def parser_of(command: str) -> _Parser:
         parser.add_argument("--axle", choices=ENDS, help=_WHICH[command])
     if command in ("curves", "bands"):
         _add_sweep(parser)
-    if command == "report":
+    if command in ("report", "compare"):
         parser.add_argument(
             "--within",
             action="store_true",
             help="how far each figure may be off beside it, where the file says how well it was "
-            "measured; works up to half a minute",
+            "measured; works up to half a minute" + (" a car" if command == "compare" else ""),
         )
     if command == "bands":
         parser.add_argument(

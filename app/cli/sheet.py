@@ -10,6 +10,7 @@ from pathlib import Path
 from app.cli.arguments import Paper
 from app.cli.refused import Refused
 from app.document.atomic import reason
+from app.document.model import Setup
 from app.judge.banded import with_bands
 from app.qt.system_check import display_available, explain, missing_libraries
 from app.shop.extras import EXTRAS, Extra
@@ -49,6 +50,8 @@ def write_sheet_file(
             "the window by View, Proposals side by side."
         )
     prepare(path)
+    if "proposals" in extras:
+        _know_proposals(ends[0].study.setup)
     from app.sheet.pdf import write_sheet
 
     covered = {
@@ -63,6 +66,18 @@ def write_sheet_file(
         )
     except OSError as error:
         raise Refused(f"{path} can't be written: {reason(error)}.") from None
+
+
+def _know_proposals(setup: Setup) -> None:
+    """Work out how far the figures on the owner's page may be off, before it is painted."""
+    from app.judge.compare import comparison
+    from app.judge.compare_bands import banded
+    from app.judge.known_comparison import remember
+    from app.shop.proposals import compared_setup
+
+    whole = compared_setup(setup)
+    if whole is not None:
+        remember(banded(comparison(whole, ())))
 
 
 def prepare(path: Path) -> None:

@@ -28,27 +28,35 @@ from app.document.model import Setup
 from app.document.plain_text import one_line
 from app.document.plans import Together
 from app.document.units import NO_VALUE, number_of
+from app.judge.bands import concerned
 from app.judge.compare import (
     BEST,
     PAST,
+    Cell,
     CompareRow,
     Comparison,
-    comparison,
     proposals,
 )
+from app.judge.compare_bands import has_bands, told_by
+from app.judge.compare_worker import CompareReply
+from app.judge.known_comparison import known_comparison, remember
+from app.panels.widgets import small_label
 from app.qt.border import fenced
 from app.qt.tips import tip
+from app.session.comparer import Comparer
 from app.session.session import Session
 from app.shop.proposals import STANDS
 from app.shop.results import AT_REST
-from app.words.results import limit_words, result_number, result_unit
+from app.words.results import limit_words, result_unit
 
 TITLE: Final = "Proposals side by side"
+WAIT: Final = "How far the figures may be off is being worked out…"
 _PAUSE: Final = 60  # ms after a tick before the cars are worked out
 _HOW: Final = (
     "Tick the changes that make each proposal. Each car is shown as it will stand, on its wheels; "
     f"{BEST} is the best of its row, where it is plain which way is better; {PAST} is past its "
-    "limit. The proposals are kept with the car; what is switched on stays as it is."
+    "limit. ± holds in 95 of 100 cases. The proposals are kept with the car; what is switched on "
+    "stays as it is."
 )
 _MOST: Final = 6  # proposals beside each other
 _LEAST: Final = 64  # of a column [px]
@@ -61,9 +69,12 @@ _FRAME: Final = QSize(16, 48)  # what a desktop may put around a window [px]
 class ComparingDialog(QDialog):
     """A column a proposal; the car as found first."""
 
-    def __init__(self, session: Session, parent: QWidget | None = None) -> None:
+    def __init__(
+        self, session: Session, parent: QWidget | None = None, comparer: Comparer | None = None
+    ) -> None:
         super().__init__(parent)
         self.session = session
+        self.comparer = comparer or Comparer(self)
         self.setup: Setup = session.history.value
         self.units, self.decimal = session.units, QLocale().decimalPoint()
         self.proposals = [replace(each) for each in proposals(self.setup)][:_MOST]
@@ -73,6 +84,8 @@ class ComparingDialog(QDialog):
         self.table = _plain_table("The cars side by side")
         self.says = QLabel(textFormat=Qt.TextFormat.PlainText)
         self.says.setWordWrap(True)
+        self.wait = small_label(WAIT)
+        self.wait.hide()
         self.whole = QCheckBox("All results, not only what is asked first")
         self.another = QPushButton("Another proposal")
         self._timer = QTimer(self, singleShot=True, interval=_PAUSE)
@@ -81,6 +94,8 @@ class ComparingDialog(QDialog):
         self.another.clicked.connect(self._add)
         self.whole.toggled.connect(self._fill_table)
         self.ticks.cellChanged.connect(self._ticked)
+        self.comparer.answered.connect(self._take_bands)
+        self.finished.connect(self.comparer.stop)
         self._fill_ticks()
         self._share()
         self._work_out()
@@ -108,7 +123,7 @@ class ComparingDialog(QDialog):
         split.addWidget(self.table)
         split.setStretchFactor(1, 3)
         layout = QVBoxLayout(self)
-        for widget in (how, split, self.says, self.whole, buttons):
+        for widget in (how, split, self.says, self.wait, self.whole, buttons):
             layout.addWidget(widget, 1 if widget is split else 0)
         letter = self.fontMetrics().averageCharWidth()
         wide = max(150, 62 + 17 * (len(self.proposals) + 1)) * letter
@@ -178,11 +193,35 @@ class ComparingDialog(QDialog):
             self.compared = None
             self.says.setText("Tick a change to see what it makes of the car.")
         else:
-            self.compared = comparison(shown, ())
+            self.compared = known_comparison(shown)
             told = (f"{c.name}: {c.refusal or c.doubt}" for c in self.compared.columns)
             self.says.setText("\n".join(each for each in told if not each.endswith(": ")))
+            self._ask_bands()
         self.says.setVisible(bool(self.says.text()))
         self._fill_table()
+
+    def _ask_bands(self) -> None:
+        """Ask how far the figures may be off, where anything says how well the car is known."""
+        compared = self.compared
+        studies = compared.columns[0].studies if compared else ()
+        is_known = any(concerned(study).parameters for study in studies)
+        if compared is None or not is_known or has_bands(compared):
+            self.comparer.stop()
+        else:
+            self.comparer.ask(compared.setup)
+        self._say_wait()
+
+    def _take_bands(self, reply: CompareReply) -> None:
+        """Show the bands that were awaited; whole ones are kept for paper."""
+        if self.compared is not None and reply.rows is not None:
+            self.compared = told_by(self.compared, reply.rows)
+            self._fill_table()
+        if self.compared is not None and reply.is_last and has_bands(self.compared):
+            remember(self.compared)
+        self._say_wait()
+
+    def _say_wait(self) -> None:
+        self.wait.setVisible(self.comparer.is_going)
 
     def _whole(self) -> Iterator[Together]:
         """Yield the proposals that are made of anything."""
@@ -253,14 +292,18 @@ class ComparingDialog(QDialog):
             title = f"{title} ({words})"
         self.table.setItem(row, 0, _cell(title))
         for place, cell in enumerate(line.cells):
-            sides = [cell.value] if cell.right is None else [cell.value, cell.right]
-            numbers = (
-                result_number(side, line.result, self.units, decimal=self.decimal) for side in sides
-            )
+            sides = (0,) if cell.right is None else (0, 1)
+            numbers = (self._figure(cell, line, side) for side in sides)
             mark = PAST if cell.is_kept is False else BEST if place in line.best else ""
             item = _cell(f"{' / '.join(numbers)} {mark}".rstrip(), is_figure=True)
             _emphasize(item, mark, self.palette())
             self.table.setItem(row, place + 1, item)
+
+    def _figure(self, cell: Cell, line: CompareRow, side: int) -> str:
+        """Return a wheel's figure and how far it may be off."""
+        text = cell.text(line.result, self.units, side, self.decimal)
+        band = cell.band_text(line.result, self.units, side, self.decimal)
+        return f"{text} {band}" if band else text
 
     def _stands(self, compared: Comparison) -> Iterator[tuple[str, list[str]]]:
         """Yield how far each end stands lower, and how far the car rolls, a figure a column."""

@@ -6,13 +6,15 @@ one end, or less of what nobody wants more of (stress, joint swing, bump steer).
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import replace
 from functools import lru_cache
+from math import isfinite
 from typing import Any, Final
 
 from app.document.model import Limit, Setup, Units
 from app.document.plans import Together
+from app.document.units import NO_VALUE
 from app.judge.balance import Balance, balances
 from app.systems.answers import CarAnswers, Study
 from app.systems.clearance.clearances import nearer, of_one_car
@@ -21,6 +23,7 @@ from app.systems.every import given_systems
 from app.systems.limits import LimitCheck, limit_checks, readings
 from app.systems.sentences import stop_texts
 from app.systems.study_results import value_of
+from app.words.bands import banded_number, within_number
 from app.words.errors import geometry_words
 from app.words.results import is_zero, result_number
 from geometry.catalogue.front import JOINTS, Result
@@ -99,11 +102,35 @@ class Column:
 
 @dataclass(frozen=True)
 class Cell:
-    """A result of one car: of the left wheel, of the right one where it differs, its limit kept."""
+    """A result of one car: of the left wheel, of the right one where it differs, its limit kept.
+
+    `withins` say how far each may be off, k = 2; NaN where it may be anywhere, through infinity,
+    None where that isn't known.
+    """
 
     value: float | None
     right: float | None = None
     is_kept: bool | None = None
+    withins: tuple[float | None, float | None] = (None, None)
+
+    def of_side(self, side: int) -> tuple[float | None, float | None]:
+        """Return the figure of a wheel, 0 left, and how far it may be off."""
+        if side and self.right is not None:
+            return self.right, self.withins[1]
+        return self.value, self.withins[0]
+
+    def text(self, result: Result, units: Units, side: int = 0, decimal: str = ".") -> str:
+        """Return a wheel's figure with the digits that its band leaves it."""
+        value, within = self.of_side(side)
+        if within is None:
+            return result_number(value, result, units, decimal=decimal)
+        if not isfinite(within):
+            return NO_VALUE
+        return banded_number(value, within, result, units, decimal=decimal)
+
+    def band_text(self, result: Result, units: Units, side: int = 0, decimal: str = ".") -> str:
+        """Return how far a wheel's figure may be off: "±0.05"; empty where it isn't known."""
+        return within_number(self.of_side(side)[1], result, units, decimal=decimal)
 
 
 @dataclass(frozen=True)
@@ -282,36 +309,46 @@ def _cell(column: Column, system: str, result: Result, check: LimitCheck | None)
 
 
 def best_of(
-    result: Result, limit: Limit | None, cells: Sequence[Cell], units: Units
+    result: Result,
+    limit: Limit | None,
+    cells: Sequence[Cell],
+    units: Units,
+    unsure: Callable[[int, int], float] = lambda one, other: 0.0,
 ) -> tuple[int, ...]:
     """Return the columns that are best; none where nothing says which way is better.
 
-    Cars that the digits shown don't tell apart are equally good.
+    Cars that the digits shown don't tell apart are equally good, and so are those that differ by no
+    more than the difference of two columns may be off, which `unsure` tells. None is best that is
+    no better than one that isn't.
     """
     marks = [_mark(result, limit, cell) for cell in cells]
     told = [mark for mark in marks if mark is not None]
     if len(told) < 2:
         return ()
     top = max(told)
-    if not _is_seen(top, min(told), result, units):
-        return ()
-    return tuple(
-        place
-        for place, mark in enumerate(marks)
-        if mark is not None and not _is_seen(top, mark, result, units)
-    )
+    first = marks.index(top)
+
+    def is_behind(place: int) -> bool:
+        mark = marks[place]
+        assert mark is not None
+        texts = {_texts(cells[each], result, units) for each in (first, place)}
+        is_seen = len(texts) > 1 and not is_zero(top - mark, result, units)
+        return is_seen and top - mark > unsure(first, place)
+
+    places = [(place, mark) for place, mark in enumerate(marks) if mark is not None]
+    behind = max((mark for place, mark in places if is_behind(place)), default=None)
+    return () if behind is None else tuple(place for place, mark in places if mark > behind)
 
 
-def _is_seen(best: float, other: float, result: Result, units: Units) -> bool:
-    """Tell whether one is better than another by more than rounding, and by the digits shown."""
-    texts = {result_number(each, result, units) for each in (best, other)}
-    return len(texts) > 1 and not is_zero(best - other, result, units)
+def _texts(cell: Cell, result: Result, units: Units) -> tuple[str, str]:
+    return cell.text(result, units), cell.text(result, units, 1)
 
 
 def _mark(result: Result, limit: Limit | None, cell: Cell) -> float | None:
     """Return how good a cell is, more being better; of both wheels, the worse one."""
     values = [value for value in (cell.value, cell.right) if value is not None]
-    if not values:
+    is_anywhere = any(within is not None and not isfinite(within) for within in cell.withins)
+    if not values or is_anywhere:
         return None
     if limit is not None:
         if limit.minimum is not None and limit.maximum is not None:

@@ -29,8 +29,11 @@ LEAST_TITLE: Final = 58.0  # room of the titles [mm]
 MOST_LINES: Final = 3  # of a name above its column
 CAUTION: Final = (
     "Each car is shown as it will stand, on its wheels, aligned. A calculation from measured "
-    "points: it is no approval and says nothing of strength. How sure the figures are stands on "
-    "the pages of the work that is ordered."
+    "points: it is no approval and says nothing of strength."
+)
+SURE: Final = "How sure the figures are stands on the pages of the work that is ordered."
+BANDS: Final = (
+    "   ± holds in 95 of 100 cases; cars that it doesn't tell apart are best together, or none is."
 )
 LEGEND: Final = (
     f"{BEST} best of its row, where it is plain which way is better.   {PAST} past its limit.   "
@@ -51,9 +54,14 @@ def _blocks(told: ProposalPage, paper: Paper) -> list[Block]:
         heading("What each makes of the car", paper.margin),
         *words,
         heading("Side by side", paper.margin, gap=5.0),
-        *paragraph(LEGEND, paper.margin, paper.inner, FINE),
+        *paragraph(LEGEND + (BANDS if told.has_bands else ""), paper.margin, paper.inner, FINE),
         *_table(told, paper),
-        *spaced(paragraph(CAUTION, paper.margin, paper.inner, FINE), 2.0),
+        *spaced(
+            paragraph(
+                CAUTION if told.has_bands else f"{CAUTION} {SURE}", paper.margin, paper.inner, FINE
+            ),
+            2.0,
+        ),
     ]
 
 

@@ -8,7 +8,9 @@ from typing import Final
 
 from app.document.model import Setup, Units
 from app.document.units import NO_VALUE, number_of
-from app.judge.compare import BEST, PAST, Column, CompareRow, Comparison, comparison
+from app.judge.compare import BEST, PAST, Column, CompareRow, Comparison
+from app.judge.compare_bands import has_bands, telling
+from app.judge.known_comparison import known_comparison
 from app.judge.whole_car import all_sentences
 from app.shop.results import AT_REST
 from app.systems.sentence import Sentence
@@ -56,22 +58,50 @@ class ProposalPage:
 
     words: tuple[ProposalWords, ...]
     rows: tuple[ProposalRow, ...]
+    has_bands: bool = False
 
 
-@lru_cache(maxsize=4)
+def compared_setup(setup: Setup) -> Setup | None:
+    """Return a setup with the proposals that can be compared; None where it names none."""
+    names = {change.name for change in setup.changes}
+    together = tuple(filter(None, (each.only(names) for each in setup.together)))
+    return setup.having(together=together) if together else None
+
+
 def proposal_page(setup: Setup, decimal: str = ".") -> ProposalPage | None:
     """Return what a page says of the proposals that a setup names; None where it names none.
+
+    Figures have their bands where those are known already.
 
     Raises
     ------
     GeometryError
         The car as found can't be built.
     """
-    names = {change.name for change in setup.changes}
-    together = tuple(filter(None, (each.only(names) for each in setup.together)))
-    if not together:
+    whole = compared_setup(setup)
+    if whole is None:
         return None
-    compared = comparison(setup.having(together=together), ())
+    compared = known_comparison(whole)
+    return _page(whole, decimal, _Same(compared))
+
+
+class _Same:
+    """A comparison that is the same as itself alone: its arrays are too many to compare."""
+
+    def __init__(self, compared: Comparison) -> None:
+        self.compared = compared
+        self.told = telling(compared)
+
+    def __hash__(self) -> int:
+        return hash(self.told)
+
+    def __eq__(self, other: object) -> bool:
+        return isinstance(other, _Same) and other.told == self.told
+
+
+@lru_cache(maxsize=4)
+def _page(setup: Setup, decimal: str, same: _Same) -> ProposalPage:
+    compared = same.compared
     told = [_sentences(column, decimal) for column in compared.columns[1:]]
     built = [
         each for each, column in zip(told, compared.columns[1:], strict=True) if column.studies
@@ -85,7 +115,7 @@ def proposal_page(setup: Setup, decimal: str = ".") -> ProposalPage | None:
         for number, column in enumerate(compared.columns)
         if number
     )
-    return ProposalPage(tuple(words), tuple(_rows(compared, decimal)))
+    return ProposalPage(tuple(words), tuple(_rows(compared, decimal)), has_bands(compared))
 
 
 def _sentences(column: Column, decimal: str) -> list[Sentence]:
@@ -145,11 +175,13 @@ def _sides(row: CompareRow, units: Units, decimal: str) -> Iterator[ProposalRow]
 
 def _figures(row: CompareRow, is_right: bool, units: Units, decimal: str) -> Iterator[Figure]:
     for place, cell in enumerate(row.cells):
-        value = cell.right if is_right and cell.right is not None else cell.value
-        places = None
-        if value is not None and row.limit is not None:
+        value, within = cell.of_side(int(is_right))
+        text = cell.text(row.result, units, int(is_right), decimal)
+        if within is None and value is not None and row.limit is not None:
             places = value_places(value, row.limit, row.result, units)
-        text = result_number(value, row.result, units, decimal=decimal, places=places)
+            text = result_number(value, row.result, units, decimal=decimal, places=places)
+        band = cell.band_text(row.result, units, int(is_right), decimal)
+        text = f"{text} {band}" if band else text
         mark = PAST if cell.is_kept is False else BEST if place in row.best else ""
         yield Figure(text, mark)
 

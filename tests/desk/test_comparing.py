@@ -15,19 +15,24 @@ from pytestqt.qtbot import QtBot
 
 from app.desk.comparing import ComparingDialog
 from app.desk.theme import Name, apply
+from app.document.model import Setup
 from app.document.plans import Together
-from app.judge.compare import AS_FOUND
+from app.judge.compare import AS_FOUND, comparison
+from app.judge.compare_bands import banded, telling
+from app.judge.compare_worker import CompareReply
+from app.session.comparer import Comparer
 from app.session.session import Session
 from app.systems.front.system import FRONT
 from app.systems.study_results import value_of
 from tests.helpers.entering import sample
+from tests.judge.test_compare import without_rear
 
 pytestmark = pytest.mark.gui
 
 
 @pytest.fixture(name="dialog")
 def _dialog(qtbot: QtBot) -> ComparingDialog:
-    dialog = ComparingDialog(Session(sample("small_saloon")))
+    dialog = ComparingDialog(Session(sample("small_saloon")), comparer=Told())
     qtbot.addWidget(dialog)
     dialog.show()
     return dialog
@@ -117,6 +122,30 @@ def test_what_is_past_its_limit_and_what_is_best_is_said(dialog: ComparingDialog
     assert row_of(dialog.table, "Front: stands lower by") == 0  # and in no other row
 
 
+class Told(Comparer):
+    """Stands for the process beside: what was asked for is answered when a test says so."""
+
+    def ask(self, setup: Setup) -> None:
+        self.asked = setup
+
+    @property
+    def is_going(self) -> bool:
+        return True
+
+
+def test_bands_come_beside_the_figures_and_leave_them_no_more_digits(qtbot: QtBot) -> None:
+    setup = without_rear(sample("small_saloon"))
+    comparer = Told()
+    dialog = ComparingDialog(Session(setup), comparer=comparer)
+    qtbot.addWidget(dialog)
+    dialog.show()
+    assert dialog.wait.isVisible()
+    assert figures(dialog.table, "Roll centre height")[0] == "80.0"
+    told = telling(banded(comparison(comparer.asked, ()), samples=0))
+    comparer.answered.emit(CompareReply(1, told))
+    assert figures(dialog.table, "Roll centre height")[:2] == ["80 ±6", "93 ±6"]
+
+
 LONG = "A proposal with a name that is longer than any column is wide, and then some"
 
 
@@ -126,7 +155,7 @@ def _many(qtbot: QtBot) -> ComparingDialog:
     setup = sample("small_saloon")
     changes = [change.name for change in setup.changes]
     together = tuple(Together(f"{LONG} {n}", tuple(changes[: n + 1])) for n in range(6))
-    dialog = ComparingDialog(Session(setup.having(together=together)))
+    dialog = ComparingDialog(Session(setup.having(together=together)), comparer=Told())
     qtbot.addWidget(dialog)
     dialog.resize(1200, 640)
     dialog.show()

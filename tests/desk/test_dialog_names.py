@@ -33,6 +33,7 @@ from app.panels.lists.reading_dialog import ReadingDialog
 from app.panels.lists.tape_dialog import TapeDialog
 from app.panels.lists.value_dialog import ValueDialog
 from app.session.session import Session
+from tests.desk.test_comparing import Told
 from tests.desk.test_screen_reader import faults
 from tests.document.test_point_list import DATUM, SETUP, as_listed
 from tests.helpers.entering import sample
@@ -57,7 +58,7 @@ def made(window: Window) -> Iterator[QDialog]:
     yield ReadingsDialog(setup, "mm", ways_of(setup), session.commit)
     yield CarDetails(session)
     yield AlignDialog(session)
-    yield ComparingDialog(session)
+    yield ComparingDialog(session, comparer=Told())
     yield StepsList(session)
     yield CloserLook(session, window)
     yield FaultsDialog("a.toml", (FAULT,))

@@ -2,18 +2,27 @@
 
 from __future__ import annotations
 
+import pickle
 from dataclasses import replace
 
+import numpy as np
 import pytest
 
 from app.document.clearances import Clearance
-from app.document.model import Limit
+from app.document.model import FrozenMap, Limit, Setup
 from app.document.plans import Together
+from app.judge.bands import bands_of
+from app.judge.cars import Asked
 from app.judge.compare import Cell, CompareError, best_of, comparison
+from app.judge.compare_bands import banded, has_bands, told_by
+from app.judge.compare_worker import CompareJob, CompareReply, answer
+from app.judge.known_comparison import remember
+from app.shop.proposals import compared_setup, proposal_page
 from app.systems.clearance.clearances import clearances
 from app.systems.clearance.results import clearance_result, is_clearance
 from app.systems.every import given_systems
 from app.systems.study_results import value_of
+from app.words.bands import banded_number, within_number
 from tests.helpers.entering import sample
 from tests.systems.clearance.test_clearances import saloon
 
@@ -162,3 +171,69 @@ def test_a_name_that_is_not_there_lists_those_that_are() -> None:
     bare = sample("small_saloon").having(changes=(), together=())
     with pytest.raises(CompareError, match="nothing to compare"):
         comparison(bare, ())
+
+
+def test_one_car_is_told_apart_by_what_the_readings_shift_alike_and_another_car_is_not() -> None:
+    """Lower by 22 and by 21 mm: both bands are wider than the step, which is known far better."""
+    setup = without_rear(sample("small_saloon"))
+    (lower,) = (change for change in setup.changes if change.name == LOWER)
+    moves = {key: (x, y, z + 1.0) for key, (x, y, z) in lower.moves.items()}
+    nearly = replace(lower, name="21", moves=FrozenMap(moves))
+    limits = FrozenMap({"front.camber_gain": Limit(maximum=1.0, kind="angle per length")})
+    setup = setup.having(changes=(lower, nearly), limits=limits, together=())
+    compared = banded(comparison(setup, [(LOWER,), ("21",)]), samples=0)
+    (row,) = (row for row in compared.rows if row.result.key == "camber_gain")
+    bands = bands_of(compared.columns[1].studies[0], Asked("travel", np.array([0.0])), samples=0)
+    assert row.cells[1].withins[0] == pytest.approx(bands.built["camber_gain"].within[0, 0])
+    step = row.cells[2].value - row.cells[1].value
+    assert 0.0 < step < 0.5 * row.cells[1].withins[0]
+    assert row.best == (1,)
+    other = setup.having(
+        changes=(replace(nearly, on=True),),
+        evidence=FrozenMap({**setup.readings, "sheet.customer": "Another"}),
+    )
+    beside = banded(comparison(setup, [(LOWER,)], [other]), samples=0)
+    (row,) = (row for row in beside.rows if row.result.key == "camber_gain")
+    assert row.best == (1, 3)  # of another car nobody knows which one gains more
+
+
+def test_what_bands_add_goes_over_a_pipe_and_comes_to_the_owners_page() -> None:
+    """The nearest thing to the process beside: its answers, told by the figures of this one."""
+    setup = without_rear(sample("small_saloon"))
+    whole = compared_setup(setup)
+    replies: list[CompareReply] = []
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr("app.judge.cars.SAMPLES", 40)
+        answer(
+            CompareJob(7, whole), lambda reply: replies.append(pickle.loads(pickle.dumps(reply)))
+        )
+    assert [(reply.number, reply.is_last) for reply in replies] == [
+        (7, False),
+        (7, False),
+        (7, True),
+    ]
+    plain = proposal_page(setup)
+    told = told_by(comparison(whole, ()), replies[1].rows)
+    assert has_bands(told)
+    remember(told)
+    page = proposal_page(setup)
+    assert (plain.has_bands, page.has_bands) == (False, True)
+    (row,) = (each for each in page.rows if each.title.startswith("Roll centre height"))
+    (cell_row,) = (each for each in told.rows if each.result.key == "roll_centre_height")
+    for figure, cell in zip(row.figures, cell_row.cells, strict=True):
+        number, _, band = figure.text.partition(" ")
+        within = within_number(cell.withins[0], cell_row.result, "mm")
+        assert band == within
+        assert number == banded_number(cell.value, cell.withins[0], cell_row.result, "mm")
+
+
+def without_rear(setup: Setup) -> Setup:
+    """Return a car of which the front alone is measured, so that its bands are soon there."""
+    readings = {k: v for k, v in setup.readings.items() if not k.startswith("rear.")}
+    changes = tuple(
+        change
+        for change in setup.changes
+        if not any(key.startswith("rear.") for key in (*change.moves, *change.sets))
+    )
+    limits = {k: v for k, v in setup.limits.items() if not k.startswith("rear.")}
+    return setup.having(evidence=FrozenMap(readings), changes=changes, limits=FrozenMap(limits))
