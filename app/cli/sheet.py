@@ -77,7 +77,7 @@ def _know_proposals(setup: Setup) -> None:
 
     whole = compared_setup(setup)
     if whole is not None:
-        remember(banded(comparison(whole, ())))
+        remember(banded(comparison(whole, ()), which=lambda row: row.is_first))
 
 
 def prepare(path: Path) -> None:

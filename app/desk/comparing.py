@@ -280,8 +280,9 @@ class ComparingDialog(QDialog):
 
     def _rows(self, compared: Comparison) -> Iterator[CompareRow]:
         for row in compared.rows:
-            is_first = row.limit is not None or row.result.asked is not None or row.result.first
-            if row.result.key not in (*AT_REST, STANDS) and (self.whole.isChecked() or is_first):
+            if row.result.key not in (*AT_REST, STANDS) and (
+                self.whole.isChecked() or row.is_first
+            ):
                 yield row
 
     def _fill_row(self, row: int, line: CompareRow) -> None:

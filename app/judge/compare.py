@@ -143,6 +143,11 @@ class CompareRow:
     cells: tuple[Cell, ...]
     best: tuple[int, ...]
 
+    @property
+    def is_first(self) -> bool:
+        """Whether it is among what is asked first."""
+        return self.limit is not None or self.result.asked is not None or self.result.first
+
 
 @dataclass(frozen=True)
 class Comparison:

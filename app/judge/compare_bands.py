@@ -6,7 +6,7 @@ was, which is often known far better than either figure. Another car's readings 
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Collection, Iterator, Mapping, Sequence
 from dataclasses import replace
 from typing import Final
 
@@ -24,11 +24,16 @@ from geometry.numeric import quietly
 from geometry.uncertainty import expanded, spread_of
 from geometry.vectors import Array
 
+Which = Callable[[CompareRow], bool]
 Withins = tuple[float | None, float | None]
 TellingRow = tuple[tuple[Withins, ...], tuple[int, ...]]
 """How far the figures of a row may be off, and which of its columns are best."""
 
 _REST: Final = Asked("travel", np.array([0.0]))
+
+
+def _every(row: CompareRow) -> bool:
+    return True
 
 
 @dataclass(frozen=True)
@@ -57,14 +62,14 @@ class _Known:
         return None if band is None else _at_rest(band.within, result)
 
 
-def banded(compared: Comparison, samples: int = SAMPLES, pause: Pause = go_on) -> Comparison:
+def banded(compared: Comparison, samples: int = SAMPLES, which: Which = _every) -> Comparison:
     """Return cars with the bands of their figures at rest, and the best of each row by them.
 
     The same where nothing says how well the car is known. The most that joints swing, and
-    clearances, have none: they are of all poses.
+    clearances, have none: they are of all poses. `which` tells the rows that are asked for.
     """
     for system in systems_of(compared):
-        compared = banded_system(compared, system, samples, pause)
+        compared = banded_system(compared, system, which, samples)
     return compared
 
 
@@ -74,12 +79,29 @@ def systems_of(compared: Comparison) -> tuple[str, ...]:
 
 
 def banded_system(
-    compared: Comparison, system: str, samples: int, pause: Pause = go_on
+    compared: Comparison,
+    system: str,
+    which: Which,
+    samples: int = SAMPLES,
+    pause: Pause = go_on,
 ) -> Comparison:
-    """Return cars with the bands of one system's figures; `samples` of 0 leaves sampled ones."""
-    known = [_known(column, system, samples, pause) for column in compared.columns]
+    """Return cars with the bands of some of one system's figures; other rows as they were.
+
+    `samples` of 0 leaves out what must be sampled.
+    """
+    asked = {
+        row.result.key
+        for row in compared.rows
+        if row.system == system and _has_band(row.result) and which(row)
+    }
+    if not asked:
+        return compared
+    known = [_known(column, system, asked, samples, pause) for column in compared.columns]
     rows = (
-        _banded_row(row, known, compared) if row.system == system else row for row in compared.rows
+        _banded_row(row, known, compared)
+        if row.system == system and row.result.key in asked
+        else row
+        for row in compared.rows
     )
     return replace(compared, rows=tuple(rows))
 
@@ -107,11 +129,17 @@ def has_bands(compared: Comparison) -> bool:
     return any(cell.withins != (None, None) for row in compared.rows for cell in row.cells)
 
 
-def _known(column: Column, system: str, samples: int, pause: Pause) -> _Known | None:
+def _has_band(result: Result) -> bool:
+    return result.group != JOINTS and not is_clearance(result.key)
+
+
+def _known(
+    column: Column, system: str, keys: Collection[str], samples: int, pause: Pause
+) -> _Known | None:
     study = column.study(system)
     if study is None:
         return None
-    bands = bands_of(study, _REST, samples=samples, pause=pause)
+    bands = bands_of(study, _REST, keys, samples, pause)
     return None if bands is None else _Known(bands, column.is_found)
 
 
@@ -120,7 +148,7 @@ def _banded_row(
     row: CompareRow, known: Sequence[_Known | None], compared: Comparison
 ) -> CompareRow:
     result = row.result
-    if result.group == JOINTS or is_clearance(result.key):
+    if all(one is None or one.band(result) is None for one in known):
         return row
     cells = tuple(
         _banded_cell(cell, one, result) for cell, one in zip(row.cells, known, strict=True)

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Any, NamedTuple
 
 from app.document.model import Setup
 from app.judge.asked_beside import jobs_of
+from app.judge.cars import SAMPLES
 from app.judge.pausing import BrokenOff, Pause, go_on
 from geometry.errors import GeometryError
 
@@ -31,17 +32,25 @@ class CompareReply(NamedTuple):
     is_last: bool = False
 
 
-def answer(job: CompareJob, send: Callable[[Any], None], pause: Pause = go_on) -> None:
+def answer(
+    job: CompareJob,
+    send: Callable[[Any], None],
+    pause: Pause = go_on,
+    samples: int = SAMPLES,
+) -> None:
     """Send what bands add, part by part; nothing where none are known."""
-    from app.judge.cars import SAMPLES  # the window loads none of it
-    from app.judge.compare import CompareError, comparison
+    from app.judge.compare import CompareError, comparison  # the window loads none of it
     from app.judge.compare_bands import banded_system, systems_of, telling
 
     try:
         compared = comparison(job.setup, ())
-        for samples in (0, SAMPLES):
+        for which in (
+            lambda row: not row.result.sampled,
+            lambda row: row.result.sampled and row.is_first,
+            lambda row: row.result.sampled and not row.is_first,
+        ):
             for system in systems_of(compared):
-                compared = banded_system(compared, system, samples, pause)
+                compared = banded_system(compared, system, which, samples, pause)
                 send(CompareReply(job.number, telling(compared)))
     except (CompareError, GeometryError):
         pass  # a car measured again can't be had: there are no bands

@@ -147,8 +147,7 @@ def _rows(compared: Comparison, decimal: str) -> Iterator[ProposalRow]:
     for end in dict.fromkeys(row.system for row in compared.rows):
         told = [_stands(compared, end, decimal)]
         for row in compared.rows:
-            is_first = row.limit is not None or row.result.asked is not None or row.result.first
-            if row.system == end and is_first and row.result.key not in (*AT_REST, STANDS):
+            if row.system == end and row.is_first and row.result.key not in (*AT_REST, STANDS):
                 told += _sides(row, units, decimal)
         yield from (each for each in told if each.limit or not _is_alike(each, compared))
     yield from (row for row in _corner(compared, decimal) if not _is_alike(row, compared))

@@ -104,8 +104,8 @@ JUDGED: Final = breakages(
     (
         "right-wheel-as-left-on-the-owners-page",
         "app/shop/proposals.py",
-        "value = cell.right if is_right and cell.right is not None else cell.value",
-        "value = cell.value",
+        "text = cell.text(row.result, units, int(is_right), decimal)",
+        "text = cell.text(row.result, units, 0, decimal)",
         "tests/shop/test_proposals.py",
     ),
     (

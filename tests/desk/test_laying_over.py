@@ -328,6 +328,12 @@ def test_tab_reaches_the_bar_from_the_board_and_goes_on(window: Window) -> None:
 def test_each_button_of_the_bar_does_what_it_says(window: Window) -> None:
     lay(window, "torsion_coupe")
     second = window.session.second
+    window.copy("results")
+    rows = QApplication.clipboard().text().splitlines()
+    assert any(
+        row.startswith(f"Second car: {second.laid.name.removesuffix(', as built')}.")
+        for row in rows
+    )
     buttons = [each for each in bar(window).findChildren(QToolButton) if each.isVisible()]
     assert [button.text() for button in buttons] == [*(each.value for each in Which), "Take away"]
     for button, which in zip(buttons, Which, strict=False):

@@ -203,13 +203,14 @@ def test_what_bands_add_goes_over_a_pipe_and_comes_to_the_owners_page() -> None:
     setup = setup.having(title="Told by a pipe", together=setup.together[:1])
     whole = compared_setup(setup)
     replies: list[CompareReply] = []
-    with pytest.MonkeyPatch.context() as patch:
-        patch.setattr("app.judge.cars.SAMPLES", 40)
-        answer(CompareJob(7, whole), lambda sent: replies.append(pickle.loads(pickle.dumps(sent))))
-    assert [reply.number for reply in replies] == [7, 7, 7]
-    assert [reply.is_last for reply in replies] == [False, False, True]
+
+    def send(reply: CompareReply) -> None:
+        replies.append(pickle.loads(pickle.dumps(reply)))
+
+    answer(CompareJob(7, whole), send, samples=40)
+    assert [(reply.number, reply.is_last) for reply in replies] == [(7, False)] * 3 + [(7, True)]
     plain = proposal_page(setup)
-    told = told_by(comparison(whole, ()), replies[1].rows)
+    told = told_by(comparison(whole, ()), replies[2].rows)
     assert has_bands(told)
     remember(told)
     page = proposal_page(setup)
