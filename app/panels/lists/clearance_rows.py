@@ -7,8 +7,8 @@ from app.panels.figures import NOTHING, decimal_sign, limit_named, limit_words, 
 from app.session.session import Session
 from app.systems.answers import Pose
 from app.systems.clearance.clearances import ClearanceCheck, Reading, clearances, driver_of
-from app.systems.clearance.results import clearance_result, key_of_clearance
-from app.systems.clearance.words import pose_words
+from app.systems.clearance.results import key_of_clearance
+from app.systems.clearance.words import gap_words, pose_words
 from app.words.results import result_number
 from geometry.catalogue.front import Result
 from geometry.dataclass import dataclass
@@ -66,11 +66,10 @@ def least_words(session: Session, place: int) -> str:
     checks = clearances(study) if study is not None else ()
     if study is None or place >= len(checks):
         return ""
-    check = checks[place]
-    result, units = clearance_result(check.clearance), session.units
-    told = [f"As found {result_text(check.found.gap, result, units)}"] if check.found else []
+    check, units, sign = checks[place], session.units, decimal_sign()
+    told = [f"As found {gap_words(check.found, units, sign)}"] if check.found else []
     if study.changed and check.built:
-        told.append(f"as built {result_text(check.built.gap, result, units)}")
+        told.append(f"as built {gap_words(check.built, units, sign)}")
     return f"{', '.join(told)}, in the nearest of all poses." if told else ""
 
 
