@@ -143,6 +143,15 @@ def definition() -> QImage:
     return grab(window)
 
 
+def clearing() -> QImage:
+    """Show the parts and pairs of the front of a sample, as they are typed."""
+    from app.desk.clearing.window import ClearancesWindow
+
+    asked = ClearancesWindow(sample(file="taped_saloon.toml"))
+    asked.resize(760, 640)
+    return grab(asked)
+
+
 def second_car() -> QImage:
     """Show the car of the guide's job, lowered, with the mended one over it."""
     window = sample()
@@ -153,7 +162,11 @@ def second_car() -> QImage:
 def compare() -> QImage:
     """Show the proposals of the guide's job side by side."""
     from app.desk.comparing import ComparingDialog
+    from app.judge.compare import comparison
+    from app.judge.compare_bands import banded
+    from app.judge.known_comparison import remember
 
+    remember(banded(comparison(mended(), ()), which=lambda row: row.is_first))
     dialog = ComparingDialog(Session(mended()))
     dialog.resize(1180, 700)
     return grab(dialog)
@@ -269,6 +282,7 @@ SHOTS: Final[dict[str, Callable[[], QImage]]] = {
     "definition": definition,
     "align": align,
     "second-car": second_car,
+    "clearing": clearing,
     "compare": compare,
     "finding": finding,
     "clearances": clearances,
