@@ -55,8 +55,9 @@ _PAUSE: Final = 60  # ms after a tick before the cars are worked out
 _HOW: Final = (
     "Tick the changes that make each proposal. Each car is shown as it will stand, on its wheels; "
     f"{BEST} is the best of its row, where it is plain which way is better; {PAST} is past its "
-    "limit. ± holds in 95 of 100 cases. The proposals are kept with the car; what is switched on "
-    "stays as it is."
+    "limit. ± holds in 95 of 100 cases, for each car by itself; what shifts all proposals alike "
+    "doesn't count between them. The proposals are kept with the car; what is switched on stays as "
+    "it is."
 )
 _MOST: Final = 6  # proposals beside each other
 _LEAST: Final = 64  # of a column [px]

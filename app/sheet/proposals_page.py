@@ -33,7 +33,8 @@ CAUTION: Final = (
 )
 SURE: Final = "How sure the figures are stands on the pages of the work that is ordered."
 BANDS: Final = (
-    "   ± holds in 95 of 100 cases; cars that it doesn't tell apart are best together, or none is."
+    "   ± holds in 95 of 100 cases, for each car by itself; what shifts all proposals alike "
+    "doesn't count between them. Cars that can't be told apart are best together, or none is."
 )
 LEGEND: Final = (
     f"{BEST} best of its row, where it is plain which way is better.   {PAST} past its limit.   "
