@@ -15,6 +15,7 @@ from app.cli.arguments import Call
 from app.cli.curves import driver_values
 from app.cli.machine import UNITS, kind_number, machine_number, name
 from app.cli.refused import Refused
+from app.document.leaf_parts import LEAVES, exact_leaves
 from app.judge.again import measure_again
 from app.judge.bands import Band, Bands, bands_of
 from app.judge.cars import SAMPLES, Asked
@@ -153,9 +154,10 @@ def notes(answer: Answer) -> list[str]:
         if endless:
             far = f"through infinity, so no band is given: {'; '.join(endless)}."
             words.append(f"{title.capitalize()}, {far}")
-    if f"{study.system.key}.pack.leaf" in study.setup.evidence:
+    if study.system.is_own(LEAVES) and (exact := exact_leaves(study.setup)):
+        which = "The leaves count" if len(exact) > 1 else f"Leaf {exact[0] + 1} counts"
         words.append(
-            "The leaves count as exact, since nothing says how well they were measured: 0.1 mm of "
+            f"{which} as exact, since nothing says how well the thickness was measured: 0.1 mm of "
             "a leaf of 6 mm is 5 % of its stiffness."
         )
     if "sheet.datum_within" not in study.setup.evidence:

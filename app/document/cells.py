@@ -2,13 +2,25 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from typing import Final, cast
 
 from app.document.address import end_of
 from app.document.heights import HEIGHT_KEYS
 from app.document.keys import ALL_KEYS, KEYS, kind_of
-from app.document.model import Change, Leaf, Limit, Setup, Tape, Value, Vec, Within, mark_key
+from app.document.leaf_parts import LeafPart
+from app.document.model import (
+    Change,
+    FrozenMap,
+    Leaf,
+    Limit,
+    Setup,
+    Tape,
+    Value,
+    Vec,
+    Within,
+    mark_key,
+)
 from app.document.plan_cells import Cell, Cells, plan_cells
 from app.document.quantities import QUANTITIES, from_inside
 from app.document.schema import ENDS, LEAF_KINDS
@@ -16,6 +28,7 @@ from app.document.toml_layout import Path
 from app.document.upgrades import FORMAT
 
 LEAF_FIELDS: Final = tuple(LEAF_KINDS)
+NOTHING_SAID: Final[FrozenMap[Within]] = FrozenMap()
 DEFAULTS: Final[dict[str, Cell]] = {  # of values that needn't be written when they are these
     "notes": "",
     "note": "",
@@ -39,7 +52,8 @@ def setup_cells(setup: Setup) -> Cells:
     for axle in ("sheet", "car", *ENDS):
         for key in ALL_KEYS:
             if key.name in setup.readings and end_of(key.name) == axle:
-                cells |= _value_cells(setup, key.name, key.place, setup.readings[key.name])
+                value = setup.readings[key.name]
+                cells |= _value_cells(setup, key.name, key.place, value, setup.within)
                 cells |= _extras(setup, key.name)
         for name, limit in setup.limits.items():
             if end_of(name) == axle:
@@ -59,12 +73,16 @@ def change_cells(setup: Setup, change: Change) -> Cells:
     return cells
 
 
-def _value_cells(setup: Setup, name: str, path: Path, value: Value) -> Cells:
+def _value_cells(
+    setup: Setup, name: str, path: Path, value: Value, within: Mapping[str, Within] = NOTHING_SAID
+) -> Cells:
+    """Return a value's cells; those of leaves with how well each number is known."""
     kind = kind_of(name, setup.readings)
     if kind == "leaves":
-        leaves = cast(tuple[Leaf, ...], value)
         return {
-            p: cell for i, leaf in enumerate(leaves) for p, cell in _leaf(setup, (*path, i), leaf)
+            cell_path: cell
+            for place, leaf in enumerate(cast(tuple[Leaf, ...], value))
+            for cell_path, cell in _leaf(setup, path, place, leaf, within)
         }
     if kind == "point":
         x, y, z = (from_inside(n, "length", setup.units) for n in cast(Vec, value))
@@ -74,13 +92,18 @@ def _value_cells(setup: Setup, name: str, path: Path, value: Value) -> Cells:
     return {path: cast(Cell, value)}
 
 
-def _leaf(setup: Setup, path: Path, leaf: Leaf) -> Iterator[tuple[Path, Cell]]:
+def _leaf(
+    setup: Setup, path: Path, place: int, leaf: Leaf, within: Mapping[str, Within]
+) -> Iterator[tuple[Path, Cell]]:
     for name in LEAF_FIELDS:
         value = getattr(leaf, name)
-        if value is not None:
-            kind = LEAF_KINDS[name]
-            is_number = kind in QUANTITIES
-            yield (*path, name), from_inside(value, kind, setup.units) if is_number else value
+        if value is None:
+            continue
+        kind, own = LEAF_KINDS[name], (*path, place, name)
+        yield own, from_inside(value, kind, setup.units) if kind in QUANTITIES else value
+        known = within.get(LeafPart(place, name).key)
+        if known is not None:
+            yield (*own, "within"), _within_cell(known, kind, setup)
 
 
 def tape_cells(setup: Setup, tape: Tape) -> Cells:

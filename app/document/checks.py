@@ -5,10 +5,11 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Mapping
 from datetime import date, datetime, time
-from typing import Any, Final, Literal
+from typing import Any, Final, Literal, cast
 
 from app.document.bounds import LEAF_ENDS, bound_words
 from app.document.faults import Fault
+from app.document.leaf_parts import MEASURED, LeafPart
 from app.document.model import Leaf, Units, Vec, Within
 from app.document.quantities import QUANTITIES, to_inside
 from app.document.schema import LEAF_KINDS, TAPERS
@@ -17,6 +18,7 @@ from app.document.toml_layout import Layout, Path
 _HELPED: Final = 50  # faults
 _OF_BOTH: Final = ("pack", "block", "wedge", "shackle")  # of both rear springs
 _ARRAYS: Final = ("tape", "together", "want", "envelope", "clearance")
+_KNOWN: Final = ("is", "within")
 _NAMES: Final = 24  # that a fault lists
 _SHORT: Final = 1e-6  # of a direction: shorter ones are zero
 _LONG: Final = 10**30  # a whole number of more digits isn't repeated in a fault
@@ -156,27 +158,45 @@ class Checker:
         paths = [(*path, i) for i in range(len(raw))]
         return [(p, self.table(p, item)) for p, item in zip(paths, raw, strict=True)]
 
-    def leaves(self, path: Path, raw: object) -> tuple[Leaf, ...] | None:
-        """Return the leaves of a pack."""
+    def leaves(
+        self, path: Path, raw: object, within: dict[str, Within] | None = None
+    ) -> tuple[Leaf, ...] | None:
+        """Return the leaves of a pack; measured ones put how well they are known into `within`."""
         before = len(self.faults)
-        leaves = [self._leaf(at, table) for at, table in self.tables(path, raw)]
+        leaves = [self._leaf(at, table, within) for at, table in self.tables(path, raw)]
         if not leaves and before == len(self.faults):
             self.fault(path, "found no leaf", "at least one")
         whole = tuple(leaf for leaf in leaves if leaf is not None)
         return whole if before == len(self.faults) else None
 
-    def _leaf(self, path: Path, table: Mapping[str, object]) -> Leaf | None:
+    def _leaf(
+        self, path: Path, table: Mapping[str, object], within: dict[str, Within] | None
+    ) -> Leaf | None:
         before = len(self.faults)
         for name in strange(table, LEAF_KINDS):
             self.unknown((*path, name), LEAF_KINDS)
         for name in ("thickness", "front", "rear"):
             if name not in table:
                 self.fault((*path, name), "missing", f"a number{unit_words('length', self.units)}")
-        fields = {n: self._leaf_field((*path, n), table[n], n) for n in LEAF_KINDS if n in table}
+        fields = {
+            n: self._leaf_field((*path, n), table[n], n, within) for n in LEAF_KINDS if n in table
+        }
         return Leaf(**fields) if before == len(self.faults) else None
 
-    def _leaf_field(self, path: Path, raw: object, name: str) -> Any:
+    def _leaf_field(
+        self, path: Path, raw: object, name: str, within: dict[str, Within] | None
+    ) -> Any:
         kind = LEAF_KINDS[name]
+        if isinstance(raw, dict) and name in MEASURED and within is not None:
+            for strange_name in strange(raw, _KNOWN):
+                self.unknown((*path, strange_name), _KNOWN)
+            if "is" not in raw:
+                self.fault((*path, "is"), "missing", "is = a number")
+                return None
+            known = self.number((*path, "within"), raw.get("within", 0.0), kind, least=0.0)
+            if known is not None and "within" in raw:
+                within[LeafPart(cast(int, path[-2]), name).key] = known
+            path, raw = (*path, "is"), raw["is"]
         if kind == "switch":
             return self.switch(path, raw)
         if kind == "text":

@@ -11,6 +11,7 @@ from app.document.bounds import ends_of
 from app.document.clearances import Clearance
 from app.document.heights import height_range, heights_in_reach, is_in_reach, reach_words
 from app.document.keys import KEYS, is_point
+from app.document.leaf_parts import within_without
 from app.document.model import (
     AS_MEASURED,
     MARK,
@@ -179,7 +180,7 @@ def remove_evidence(setup: Setup, key: str) -> Setup:
     less = setup.having(
         tapes=tapes_without(setup, key),
         evidence=frozen(setup.readings).without(key),
-        within=frozen(setup.within).without(key),
+        within=within_without(setup.within, key),
         point_notes=frozen(setup.point_notes).without(key),
     )
     return heights_in_reach(kept_plans(less))

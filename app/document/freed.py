@@ -3,11 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import replace
 from math import dist
-from typing import Final, cast
+from typing import Final
 
-from app.document.keys import LEAVES, leaf_place, thickness_key
+from app.document.leaf_parts import LeafPart, leaf_number, leaf_part, leaves_in
 from app.document.model import Leaf, Setup
 from app.document.moves import is_there, measured_place, proposed_number, proposed_settings
 
@@ -23,10 +22,9 @@ def number_now(setup: Setup, key: str) -> float | None:
     Of an axle on leaves a block or a wedge that isn't given isn't there, and a shackle that isn't
     is as long as its pins were measured apart.
     """
-    place = leaf_place(key)
-    if place is not None:
-        leaves = leaves_now(setup)
-        return leaves[place].thickness if place < len(leaves) else None
+    part = leaf_part(key)
+    if part is not None:
+        return leaf_number(proposed_settings(setup), part)
     number = proposed_number(setup, key)
     if number is None and has_leaves(setup):
         if key in (BLOCK, WEDGE):
@@ -38,7 +36,7 @@ def number_now(setup: Setup, key: str) -> float | None:
 
 def leaves_now(setup: Setup) -> tuple[Leaf, ...]:
     """Return the leaves of the pack with the changes that are on; none without a pack."""
-    return cast("tuple[Leaf, ...]", proposed_settings(setup).get(LEAVES, ()))
+    return leaves_in(proposed_settings(setup))
 
 
 def has_leaves(setup: Setup) -> bool:
@@ -54,9 +52,4 @@ def untold_keys(setup: Setup) -> Iterator[str]:
     yield from (
         k for k in (BLOCK, WEDGE, SHACKLE) if k not in given and number_now(setup, k) is not None
     )
-    yield from (thickness_key(place) for place in range(len(leaves_now(setup))))
-
-
-def with_thickness(leaves: tuple[Leaf, ...], place: int, thickness: float) -> tuple[Leaf, ...]:
-    """Return a pack in which one leaf has another thickness."""
-    return (*leaves[:place], replace(leaves[place], thickness=thickness), *leaves[place + 1 :])
+    yield from (LeafPart(place, "thickness").key for place in range(len(leaves_now(setup))))

@@ -9,7 +9,9 @@ from typing import Final
 
 from app.document.bounds import LEAF_ENDS
 from app.document.front_keys import FRONT_KEYS
+from app.document.leaf_parts import leaf_part
 from app.document.model import FrozenMap, Setup, Value, frozen
+from app.document.plain_text import upper_first
 from app.document.rear_keys import REAR_KEYS
 from app.document.schema import LEAF, LEAF_USUAL, Key
 
@@ -117,32 +119,15 @@ KEYS: Final[Mapping[str, Key]] = {key.name: key for key in ALL_KEYS}
 BY_PLACE: Final[Mapping[tuple[str, ...], Key]] = {key.place: key for key in ALL_KEYS}
 
 
-LEAVES: Final = "rear.pack.leaf"
-
-
-def thickness_key(place: int) -> str:
-    """Return what a leaf's thickness is called where it has room: "rear.pack.leaf.2.thickness".
-
-    Places count from 0, people from 1.
-    """
-    return f"{LEAVES}.{place + 1}.thickness"
-
-
-def leaf_place(name: str) -> int | None:
-    """Return which leaf's thickness a name is of, from 0; None of any other name."""
-    number = name.removeprefix(f"{LEAVES}.").removesuffix(".thickness")
-    is_one = number.isdecimal() and name == thickness_key(int(number) - 1)
-    return int(number) - 1 if is_one and number != "0" else None
-
-
 @lru_cache(maxsize=64)
 def number_row(name: str) -> Key | None:
     """Return what is known of a number that may have room: a value, or a leaf's thickness."""
-    place = leaf_place(name)
-    if place is not None:
-        title = f"Thickness of {'the main leaf' if place == 0 else f'leaf {place + 1}'}"
-        ends = LEAF_ENDS["thickness"]
-        row = Key(name, "length", title, fits=LEAF, usual=LEAF_USUAL["thickness"])
+    part = leaf_part(name)
+    if part is not None and part.name != "thickness":
+        return None
+    if part is not None:
+        ends, title = LEAF_ENDS[part.name], upper_first(part.in_sentence)
+        row = Key(name, part.kind, title, fits=LEAF, usual=LEAF_USUAL[part.name])
         return replace(row, over=ends["over"], least=ends["least"], most=ends["most"])
     known = KEYS.get(name)
     return known if known is not None and known.is_number and known.settable else None
@@ -164,10 +149,11 @@ def value_name_of(key: Key) -> str:
 
 
 def kind_of(name: str, values: Mapping[str, Value]) -> str:
-    """Return the kind of quantity of a key, which for a spring's rate depends on the spring."""
-    key = KEYS.get(name) or number_row(name)
-    if key is None:
-        raise KeyError(name)
+    """Return the kind of quantity of a key, of a leaf's too; a rate's depends on the spring."""
+    part = leaf_part(name)
+    if part is not None:
+        return part.kind
+    key = KEYS[name]
     if key.torsion and values.get("front.spring.kind") == "torsion bar":
         return key.torsion
     return key.kind

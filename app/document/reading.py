@@ -186,7 +186,10 @@ class _Reader:
             path = (*path, value_name)
             if raw is None:
                 return
-        value = read_value(self.check, key, path, raw, self.spring)
+        if key.kind == "leaves":
+            value: Value | None = self.check.leaves(path, raw, self.within)
+        else:
+            value = read_value(self.check, key, path, raw, self.spring)
         if value is not None:
             self.values[key.name] = value
 

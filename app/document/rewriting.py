@@ -56,7 +56,8 @@ from geometry.dataclass import dataclass
 
 _TOP: Final = ("format", "title", "units", "notes")
 _CHANGE: Final = ("name", "on", "parts", "toe", "aligns", "note")
-_PARTS: Final = ("at", "is", "within", "note", "min", "max", "by", *LEAF_FIELDS)
+_PARTS: Final = ("at", "is", "within", "note", "min", "max", "by")
+_TO_A_WANT: Final = 3  # names of a path down to one want; to one leaf it is more
 _PLAN_FIELDS: Final = (*ROOM_FIELDS, *ADJUSTER_FIELDS, *AIM_FIELDS, *GAUGE_FIELDS)
 _FIELDS: Final = {
     "want": WANT_FIELDS,
@@ -319,6 +320,14 @@ def _leaf_list(cells: Cells) -> list[Cells]:
     return list(leaves.values())
 
 
+def _by_field(cells: Cells) -> dict[str, Cells]:
+    """Return the cells of a leaf by its fields, which may say how well they are known."""
+    fields: dict[str, Cells] = {}
+    for path, cell in cells.items():
+        fields.setdefault(str(path[0]), {})[path[1:]] = cell
+    return fields
+
+
 def _put_leaves(edits: TextEdits, owner: Path, old: list[Cells], new: list[Cells]) -> None:
     """Put a pack's leaves: each in its place, or as blocks put in order."""
     if len(old) != len(new) and not edits.is_block(owner):
@@ -329,7 +338,10 @@ def _put_leaves(edits: TextEdits, owner: Path, old: list[Cells], new: list[Cells
     sources = _sources(old, new, *tests)
     for source, leaf in zip(sources, new, strict=True):
         if source is not None:
-            _put_parts(edits, (*owner, source), old[source], leaf)
+            was, now = _by_field(old[source]), _by_field(leaf)
+            for name in {**now, **was}:
+                if not _same(was.get(name, {}), now.get(name, {})):
+                    _put(edits, (*owner, source, name), was.get(name, {}), now.get(name, {}))
     if sources != list(range(len(old))):
         edits.rearrange(owner, sources, [leaf_block(owner, leaf) for leaf in new])
 
@@ -348,6 +360,8 @@ def _order(table: Path) -> Sequence[str]:
         return _FIELDS[str(table[1])]
     if table[1:2] and table[1] in PLAN_TABLES:
         return _PLAN_FIELDS
+    if isinstance(table[-1], int) and len(table) > _TO_A_WANT:
+        return LEAF_FIELDS
     if table[0] == "change":
         return tuple(KEYS) if len(table) > 2 else _CHANGE
     names = tuple(map(str, table))

@@ -12,6 +12,7 @@ from math import floor, log10
 from typing import Final
 
 from app.document.entries import EntryError, parse_value
+from app.document.leaf_parts import leaf_part
 from app.document.model import Units, Value, Within
 from app.document.quantities import DEGREE, INCH, from_inside, to_inside
 
@@ -35,6 +36,7 @@ _OWN_SHARES: Final = {
     "rear.tyre_rate": 0.1,
     "rear.damper.rate": 0.1,
 }
+_OF_LEAVES: Final = {"thickness": 0.1, "contact": 3.0, "nip": 0.5}  # mm
 CHOSEN: Final = frozenset({"front.toe_diameter", "front.bump_steer_travel"})
 """Lengths that are chosen and not measured."""
 _INCH_TAPE: Final = INCH / 32.0
@@ -47,7 +49,8 @@ def usual_within(name: str, value: float, kind: str, units: Units) -> float | No
     """
     if name in CHOSEN:
         return None
-    size = _OWN_SIZES.get(name)
+    part = leaf_part(name)
+    size = _OWN_SIZES.get(name) if part is None else _OF_LEAVES.get(part.name)
     share = _OWN_SHARES.get(name)
     if size is None and share is None:
         size, share = _SIZES.get(kind), _SHARES.get(kind)

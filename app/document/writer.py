@@ -125,7 +125,7 @@ def inline_table(cells: Cells) -> str:
     for name, group in groupby(cells.items(), key=lambda item: item[0][0]):
         inner = {path[1:]: cell for path, cell in group}
         if () not in inner or not is_usual((name,), inner[()]):
-            text = cell_text(inner[()]) if () in inner else inline_table(inner)
+            text = group_text(inner) if () in inner else inline_table(inner)
             entries.append(f"{key_text(str(name))} = {text}")
     return "{ " + ", ".join(entries) + " }"
 

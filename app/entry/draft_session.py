@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from dataclasses import replace
 from itertools import chain
-from typing import Final, Literal, cast
+from typing import Final, Literal
 
 from PySide6.QtCore import QObject, Signal
 
@@ -13,15 +13,16 @@ from app.document.address import left_of
 from app.document.edits import set_title
 from app.document.entries import EntryError, parse_value
 from app.document.keys import KEYS, is_needed, is_point, missing_keys
+from app.document.leaf_parts import LEAVES, leaf_part, leaves_in
 from app.document.model import Leaf, Setup, Units, frozen
 from app.document.plausible import WITHIN, Question, questions
 from app.entry.field_texts import converted, text_before
 from app.entry.leaf_rows import LEAF_FIELDS, MOST_LEAVES, WHOLE, field_name
+from app.entry.leaf_within import ASKED, EVERY, within_name
 from app.entry.number_text import field_text
 from app.entry.part import Step
 from app.entry.steps import concerns, needed_part, steps_of
 from app.entry.typed import (
-    LEAVES,
     Answer,
     Draft,
     Resolved,
@@ -252,7 +253,7 @@ class DraftSession(QObject):
 
     def leaves(self) -> tuple[Leaf, ...]:
         """Return the leaves of the pack as far as they can be read."""
-        return cast("tuple[Leaf, ...]", self._setup.readings.get(LEAVES, ()))
+        return leaves_in(self._setup.readings)
 
     def usual(self, key: str) -> str:
         """Return how well a number is usually measured, as typed; empty where that is unsaid."""
@@ -341,8 +342,9 @@ class DraftSession(QObject):
 
     def step_of(self, key: str) -> str:
         """Return the step on which a key is asked."""
+        asked = key if leaf_part(key) is None else LEAVES
         for step in self.steps:
-            if key == step.key or key in step.fields:
+            if key == step.key or asked in step.fields:
                 return step.key
         return START
 
@@ -368,8 +370,9 @@ class DraftSession(QObject):
 
     def _fields(self, step: Step) -> tuple[str, ...]:
         if step.sort == "leaves":
-            parts = (*LEAF_FIELDS, WHOLE)
-            return tuple(field_name(LEAVES, n, part) for n in range(MOST_LEAVES) for part in parts)
+            parts, rows = (*LEAF_FIELDS, WHOLE), range(MOST_LEAVES)
+            known = (within_name(row, part) for row in (EVERY, *rows) for part in ASKED)
+            return (*(field_name(LEAVES, row, part) for row in rows for part in parts), *known)
         if step.sort != "point":
             return (*step.fields, *chain.from_iterable(map(within_fields, step.fields)))
         return (*fields_of(step.key), *within_fields(step.key))

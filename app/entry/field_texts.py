@@ -7,11 +7,13 @@ from typing import cast
 
 from app.document.entries import EntryError, parse_value
 from app.document.keys import KEYS, kind_of
-from app.document.model import Leaf, Setup, Units, Value, Vec
-from app.entry import within_fields
+from app.document.leaf_parts import LEAVES, leaves_in
+from app.document.model import Setup, Units, Value, Vec
+from app.entry import leaf_within, within_fields
 from app.entry.leaf_rows import leaf_text, row_and_part
+from app.entry.leaf_within import is_within
 from app.entry.number_text import field_text
-from app.entry.typed import AXES, LEAVES, outward
+from app.entry.typed import AXES, outward
 from app.entry.within_fields import measured_key, within_kind
 
 _NO_LENGTHS = (".note", ".clipped", ".taper")
@@ -40,8 +42,10 @@ def text_before(before: Setup, name: str, units: Units, decimal: str) -> str:
 
 
 def _leaf_before(before: Setup, name: str, units: Units, decimal: str) -> str:
+    if is_within(name):
+        return leaf_within.text_before(before, name, units, decimal)
     row, part = row_and_part(name)
-    leaves = cast("tuple[Leaf, ...]", before.readings.get(LEAVES, ()))
+    leaves = leaves_in(before.readings)
     return leaf_text(leaves[row], part, units, decimal) if row < len(leaves) else ""
 
 

@@ -8,6 +8,7 @@ from PySide6.QtCore import Qt, QTimer
 from PySide6.QtWidgets import QFrame, QGridLayout, QHBoxLayout, QLabel, QWidget
 
 from app.document.keys import KEYS
+from app.document.leaf_parts import LEAVES
 from app.document.plausible import told
 from app.document.point_names import point_title
 from app.entry.draft_session import DraftSession
@@ -17,7 +18,6 @@ from app.entry.parts import given_parts
 from app.entry.pieces import EnterButton, clear, label, named, small_button
 from app.entry.sure_card import SureCard
 from app.entry.sure_look import SureLook
-from app.entry.typed import LEAVES
 from app.entry.verdict import Look, first_look
 from app.judge.survey_words import look_again_words
 

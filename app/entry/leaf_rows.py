@@ -7,6 +7,7 @@ from typing import Any, Final
 
 from app.document.bounds import LEAF_ENDS, bound_words
 from app.document.entries import EntryError, parse_value
+from app.document.leaf_parts import LEAVES
 from app.document.model import Leaf, Units
 from app.document.schema import LEAF_KINDS
 from app.document.units import exact_number
@@ -29,8 +30,8 @@ def field_name(key: str, row: int, part: str) -> str:
 
 def row_and_part(name: str) -> tuple[int, str]:
     """Return the row of a field's name, counted from 0, and its part."""
-    head, _, part = name.rpartition(".")
-    return int(head.rpartition(".")[2]), part
+    row, _, part = name.removeprefix(f"{LEAVES}.").partition(".")
+    return int(row), part
 
 
 def leaf_name(row: int) -> str:
@@ -52,14 +53,14 @@ def leaf_text(leaf: Leaf, part: str, units: Units, decimal: str) -> str:
 
 def leaves_of(
     before: Sequence[Leaf], typed: Mapping[str, TypedText], decimal: str
-) -> tuple[tuple[Leaf, ...], dict[str, str]]:
-    """Return the leaves before with what was typed over them, and what can't be read, by field.
+) -> tuple[dict[int, Leaf], dict[str, str]]:
+    """Return the leaves before with what was typed over them, by row, and what can't be read.
 
     A row in which nothing stands is no leaf; one that lacks a needed number isn't taken.
     """
     rows = {row_and_part(name)[0] for name in typed} | set(range(len(before)))
     texts = {row_and_part(name): (name, text) for name, text in typed.items()}
-    leaves: list[Leaf] = []
+    leaves: dict[int, Leaf] = {}
     errors: dict[str, str] = {}
     for row in sorted(rows):
         own = before[row] if row < len(before) else None
@@ -81,8 +82,8 @@ def leaves_of(
             errors[field_name(key, row, WHOLE)] = f"{leaf_name(row)}: {_LACKING}"
         if all(fields.get(part) is not None for part in NEEDED):
             kept = {k: v for k, v in fields.items() if v is not None}
-            leaves.append(_with_own(own, kept))
-    return tuple(leaves), errors
+            leaves[row] = _with_own(own, kept)
+    return leaves, errors
 
 
 def _with_own(own: Leaf | None, fields: Mapping[str, Any]) -> Leaf:

@@ -83,9 +83,9 @@ class Page(QWidget):
         """Return a new field for one of a few words, next in the order of Enter."""
         return self._added(ChosenLine(self.sitting, name))
 
-    def add_within(self, key: str) -> WithinLine:
+    def add_within(self, key: str, title: str = "") -> WithinLine:
         """Return a new field for how well a number is measured."""
-        return self._added(WithinLine(self.sitting, key))
+        return self._added(WithinLine(self.sitting, key, title))
 
     def _added(self, line: AnyLine) -> AnyLine:
         line.entered.connect(self._entered)

@@ -6,6 +6,7 @@ from typing import Final
 
 from app.document.address import is_right
 from app.document.edits import tapes_without
+from app.document.leaf_parts import within_without
 from app.document.model import FrozenMap, Setup, Value, frozen
 from app.document.plan_edits import kept_plans
 from app.document.plausible import Question
@@ -93,7 +94,7 @@ def needed_part(draft: Draft, setup: Setup) -> Setup:
         return setup
     less = setup.having(
         evidence=frozen(setup.readings).without(*foreign_keys),
-        within=frozen(setup.within).without(*foreign_keys),
+        within=within_without(setup.within, *foreign_keys),
         tapes=tapes_without(setup, *foreign_keys),
         point_notes=frozen(setup.point_notes).without(*foreign_keys),
     )

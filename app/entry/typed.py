@@ -13,11 +13,13 @@ from app.document.edits import clean_text, remove_evidence, tapes_without, untol
 from app.document.entries import EntryError, parse_value
 from app.document.heights import heights_in_reach
 from app.document.keys import KEYS, is_point, kind_of
+from app.document.leaf_parts import LEAVES, leaves_in
 from app.document.model import FrozenMap, Leaf, Setup, Units, Value, Vec, frozen
 from app.document.plan_edits import kept_plans
 from app.document.point_names import point_words
 from app.document.schema import Key
 from app.entry.leaf_rows import leaves_of
+from app.entry.leaf_within import is_within, read_within
 from app.entry.typed_text import TypedText
 from app.entry.within_fields import WithinReader
 from geometry.dataclass import dataclass
@@ -25,7 +27,6 @@ from geometry.dataclass import dataclass
 Called = Callable[[str], str]  # a point's key -> its name inside a sentence
 Answer = tuple[str, str, str]  # a question's key and words, and the value it was about
 
-LEAVES: Final = "rear.pack.leaf"
 AXES: Final = "xyz"
 BASES: Final = ("axle line", "centreline", "floor")  # where x, y and z count from
 ON_LOOP: Final = "These points are measured from each other: give one of them another base."
@@ -110,6 +111,7 @@ class _Resolver:
         self.errors: dict[str, str] = {}
         self.setup = draft.before
         self.values = dict(draft.before.readings)
+        self.rows: dict[int, Leaf] = {}  # of the pack's leaves, where any was typed into
 
     def run(self) -> Resolved:
         for name in self.draft.readings:
@@ -125,6 +127,9 @@ class _Resolver:
         for point in filter(is_point, points):
             self._note(point, notes)
         self._within().put_into(within)
+        if typed := self._typed_of_leaves():
+            before = self.draft.before
+            self.errors |= read_within(before, typed, self.rows, within, self.decimal)
         setup = setup.having(
             point_notes=FrozenMap(notes),
             within=FrozenMap(within),
@@ -147,15 +152,19 @@ class _Resolver:
 
     def _leaves(self) -> None:
         """Read the leaves of a pack, where any of their fields was typed into."""
-        typed = {n: r for n, r in self.draft.readings.items() if n.startswith(f"{LEAVES}.")}
-        if not typed:
-            return
-        before = cast("tuple[Leaf, ...]", self.draft.before.readings.get(LEAVES, ()))
-        leaves, errors = leaves_of(before, typed, self.decimal)
-        self.errors |= errors
-        self.values.pop(LEAVES, None)
-        if leaves:
-            self.values[LEAVES] = leaves
+        typed = self._typed_of_leaves()
+        if typed:
+            before = leaves_in(self.draft.before.readings)
+            numbers = {name: text for name, text in typed.items() if not is_within(name)}
+            self.rows, errors = leaves_of(before, numbers, self.decimal)
+            self.errors |= errors
+            self.values.pop(LEAVES, None)
+            if self.rows:
+                self.values[LEAVES] = tuple(self.rows.values())
+
+    def _typed_of_leaves(self) -> dict[str, TypedText]:
+        typed = self.draft.readings.items()
+        return {name: text for name, text in typed if name.startswith(f"{LEAVES}.")}
 
     def _point(self, point: str) -> None:
         if not any(name in self.draft.readings for name in fields_of(point)):

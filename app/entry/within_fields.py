@@ -11,8 +11,10 @@ from typing import Final
 
 from app.document.entries import EntryError
 from app.document.keys import KEYS, is_measured_number, is_point, kind_of
+from app.document.leaf_parts import LEAVES
 from app.document.model import Setup, Units, Value, Within
 from app.document.usual_within import as_one_or_three, of_all_points, parse_within, usual_within
+from app.entry import leaf_within
 from app.entry.number_text import field_text
 from app.entry.typed_text import TypedText
 
@@ -38,7 +40,8 @@ def beside(field_name: str) -> str:
     key, _, part = field_name.rpartition(".")
     if part in EACH and is_point(key):
         return f"{key}.{part[-1]}"
-    return key if part == ALL and key in KEYS and not is_point(key) else field_name
+    is_number = (key in KEYS and not is_point(key)) or key.startswith(f"{LEAVES}.")
+    return key if part == ALL and is_number else field_name
 
 
 def within_kind(field_name: str, values: Mapping[str, Value]) -> str:
@@ -57,6 +60,8 @@ def text_before(before: Setup, field_name: str, units: Units, decimal: str) -> s
 
 def usual_text(setup: Setup, key: str, units: Units, decimal: str) -> str:
     """Return how well a number is usually measured, for its ± field; empty where unsaid."""
+    if key.startswith(f"{LEAVES}."):
+        return leaf_within.usual_text(key, units, decimal)
     value = setup.readings.get(key)
     if not isinstance(value, int | float):
         return ""

@@ -26,9 +26,11 @@ EXACT: Final = "exact"
 class WithinLine(ValueLine):
     """A number's ±; the arrow down puts what is usual into it while it is empty."""
 
-    def __init__(self, sitting: DraftSession, key: str, parent: QWidget | None = None) -> None:
-        super().__init__(sitting, f"{key}.{ALL}", f"{KEYS[key].title}: measured within ±", parent)
-        self.key = key
+    def __init__(
+        self, sitting: DraftSession, key: str, title: str = "", parent: QWidget | None = None
+    ) -> None:
+        self.key, self.title = key, title or KEYS[key].title
+        super().__init__(sitting, f"{key}.{ALL}", f"{self.title}: measured within ±", parent)
         self.setFixedWidth(WIDTH)
         self.setPlaceholderText(EXACT)
 
@@ -62,11 +64,12 @@ class UsualButton(QPushButton):
     def follow(self, sitting: DraftSession) -> None:
         """Show the offer while the field is empty and something is usual."""
         text = sitting.usual(self.line.key)
-        kind = kind_of(self.line.key, sitting.setup.readings)
+        key = self.line.key
+        kind = kind_of(key, sitting.setup.readings) if key in KEYS else "length"  # of leaves
         unit = unit_of(kind, sitting.units)
         figure = f"±{text}{'' if unit.startswith('°') or not unit else ' '}{unit}"
         self.setText(f"±{text}" if text else "")  # in the unit beside the value
-        self.setAccessibleName(f"{KEYS[self.line.key].title}: take the usual {figure}")
+        self.setAccessibleName(f"{self.line.title}: take the usual {figure}")
         self.setVisible(bool(text) and not sitting.text(self.line.name).strip())
         offer = f" Arrow down: the usual {figure}." if text else ""
         error = sitting.error(self.line.name)

@@ -8,6 +8,7 @@ from typing import Final
 import numpy as np
 
 from app.document.keys import KEYS
+from app.document.leaf_parts import leaf_part
 from app.judge.bands import Bands
 from app.judge.kept import Chances
 from app.systems.banded import Again
@@ -87,10 +88,18 @@ def _variances(bands: Bands, chances: Chances, result: Result) -> Array | None:
     return np.asarray((sloping**2).sum(axis=1))
 
 
+def _kind(reading: str) -> str:
+    """Return the kind of quantity of a reading: coordinates and tapes are lengths."""
+    part = leaf_part(reading)
+    if part is not None:
+        return part.kind
+    return KEYS[reading].kind if reading in KEYS else "length"
+
+
 def _brought(bands: Bands, parts: Mapping[str, Array], place: int) -> Iterator[tuple[str, float]]:
     name = bands.known.readings[place]
     known = float(bands.known.uncertain[place]) * COVERAGE
-    if name in KEYS and KEYS[name].kind != "length":
+    if _kind(name) != "length":
         return
     left = min(1.0, (CLOSER / known) ** 2) if known else 1.0
     for key, part in parts.items():

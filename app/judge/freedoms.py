@@ -7,8 +7,9 @@ from typing import Final, cast
 
 from app.document.address import left_of
 from app.document.edits import free_name
-from app.document.freed import leaves_now, number_now, with_thickness
-from app.document.keys import LEAVES, is_point, kind_of, leaf_place, number_row
+from app.document.freed import leaves_now, number_now
+from app.document.keys import is_point, kind_of, number_row
+from app.document.leaf_parts import LEAVES, leaf_part, with_leaf_number
 from app.document.model import Change, FrozenMap, Leaf, Setup, Value, Vec
 from app.document.moves import is_there, measured_place, proposed_place
 from app.document.plans import Adjuster, Room, Span
@@ -140,8 +141,8 @@ def _further(setup: Setup, key: str, axis: int, span: Span | None) -> Span | Non
 
 
 def _of_value(setup: Setup, key: str, room: Room) -> Freedom:
-    now, place = number_now(setup, key), leaf_place(key)
-    if now is None and place is not None:
+    now = number_now(setup, key)
+    if now is None and leaf_part(key) is not None:
         count = len(leaves_now(setup))
         raise FindError(f"{{}} may change, but the pack has {count} leaves.", key)
     if now is None:
@@ -151,7 +152,7 @@ def _of_value(setup: Setup, key: str, room: Room) -> Freedom:
     low, high = room.span or (min(room.steps), max(room.steps))
     steps = tuple(step - now for step in room.steps) if room.span is None else ()
     width, kind = max(high - low, 1e-9), kind_of(key, setup.readings)
-    pack = leaves_now(setup) if place is not None else ()
+    pack = leaves_now(setup) if leaf_part(key) is not None else ()
     return Freedom(
         key, None, low - now, high - now, width, (), steps, start=now, kind=kind, pack=pack
     )
@@ -236,10 +237,10 @@ def points_and_values(
     for freedom, move in zip(freedoms, moves, strict=True):
         if drop_still and not move:
             continue
-        place = leaf_place(freedom.key)
-        if place is not None:
+        part = leaf_part(freedom.key)
+        if part is not None:
             leaves = cast("tuple[Leaf, ...]", sets.get(LEAVES, freedom.pack))
-            sets[LEAVES] = with_thickness(leaves, place, _number(freedom.start + move))
+            sets[LEAVES] = with_leaf_number(leaves, part, _number(freedom.start + move))
             continue
         if freedom.axis is None:
             sets[freedom.key] = _number(freedom.start + move)

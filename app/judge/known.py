@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from dataclasses import replace
 from functools import cached_property
 from typing import Final, cast
 
@@ -10,7 +11,18 @@ import numpy as np
 
 from app.document.adjusting import adjusted, within_of
 from app.document.keys import is_point
-from app.document.model import FrozenMap, Setup, Value, Vec, frozen
+from app.document.leaf_pairs import Leaves, pieces_kept
+from app.document.leaf_parts import (
+    LEAVES,
+    MEASURED,
+    leaf_keys,
+    leaf_number,
+    leaf_part,
+    leaves_in,
+    measured_number,
+    with_leaf_number,
+)
+from app.document.model import Change, FrozenMap, Setup, Value, Vec, frozen
 from geometry.dataclass import dataclass
 from geometry.uncertainty import COVERAGE
 from geometry.vectors import Array
@@ -125,10 +137,11 @@ def _coordinates(setup: Setup, is_read: Callable[[str], bool]) -> Iterator[Param
 
 
 def _values_alone(setup: Setup, is_read: Callable[[str], bool]) -> Iterator[Parameter]:
-    for key, value in setup.evidence.items():
+    for key in (*setup.evidence, *sorted(leaf_keys(setup.within))):
         within = setup.within.get(key) if is_read(key) and not is_point(key) else None
-        if isinstance(value, float) and isinstance(within, float) and within > 0.0:
-            yield Parameter(key, None, within / COVERAGE)
+        is_said = isinstance(within, float) and within > 0.0
+        if is_said and measured_number(setup, key) is not None:
+            yield Parameter(key, None, cast(float, within) / COVERAGE)
     datum = setup.evidence.get("sheet.datum_within")
     if isinstance(datum, float) and datum > 0.0:
         for name, axis in DATUM.items():
@@ -136,8 +149,11 @@ def _values_alone(setup: Setup, is_read: Callable[[str], bool]) -> Iterator[Para
 
 
 def measured_again(setup: Setup, parameters: Sequence[Parameter], errors: Array) -> Iterator[Setup]:
-    """Yield the setup as if its numbers had been off by each row of errors, (m, p)."""
-    evidence = frozen(setup.evidence)
+    """Yield the setup as if its numbers had been off by each row of errors, (m, p).
+
+    A measured leaf that goes into the pack of a change is off there as well: it is the same piece.
+    """
+    evidence, kept = frozen(setup.evidence), _leaves_kept(setup)
     every_point = tuple(filter(is_point, evidence))
     for row in errors.tolist():
         off: dict[str, Value] = {}
@@ -145,7 +161,36 @@ def measured_again(setup: Setup, parameters: Sequence[Parameter], errors: Array)
             if error:
                 keys = every_point if parameter.key in DATUM else (parameter.key,)
                 _add(evidence, off, parameter, error, keys)
-        yield setup.having(evidence=evidence.updated(off), tapes=())
+        changes = setup.changes
+        if kept and LEAVES in off:
+            changes = _with_leaves(changes, kept, leaves_in(evidence), leaves_in(off))
+        yield setup.having(evidence=evidence.updated(off), tapes=(), changes=changes)
+
+
+def _leaves_kept(setup: Setup) -> dict[int, dict[int, int]]:
+    """Return which leaves of a change's pack are measured ones, by the change's place."""
+    measured = leaves_in(setup.evidence)
+    return {
+        number: pieces_kept(measured, leaves_in(change.sets))
+        for number, change in enumerate(setup.changes)
+        if measured and LEAVES in change.sets
+    }
+
+
+def _with_leaves(
+    changes: tuple[Change, ...], kept: Mapping[int, Mapping[int, int]], was: Leaves, off: Leaves
+) -> tuple[Change, ...]:
+    """Return changes whose packs have the measured leaves as they are off."""
+    others = list(changes)
+    for number, places in kept.items():
+        leaves = list(leaves_in(changes[number].sets))
+        for place, source in places.items():
+            measured, leaf = was[source], leaves[place]
+            alike = (name for name in MEASURED if getattr(leaf, name) == getattr(measured, name))
+            leaves[place] = replace(leaf, **{name: getattr(off[source], name) for name in alike})
+        sets = frozen(changes[number].sets).having(LEAVES, tuple(leaves))
+        others[number] = replace(changes[number], sets=sets)
+    return tuple(others)
 
 
 def _add(
@@ -155,6 +200,12 @@ def _add(
     error: float,
     keys: Sequence[str],
 ) -> None:
+    part = leaf_part(parameter.key)
+    if part is not None:
+        leaves = leaves_in(off) or leaves_in(evidence)
+        number = cast(float, leaf_number({LEAVES: leaves}, part))
+        off[LEAVES] = with_leaf_number(leaves, part, number + error)
+        return
     if parameter.axis is None:
         off[parameter.key] = cast(float, evidence[parameter.key]) + error
         return

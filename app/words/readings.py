@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from app.document.keys import KEYS, is_point, kind_of
+from app.document.leaf_parts import leaf_part
 from app.document.model import Setup, Units
 from app.document.point_names import point_title
 from app.document.units import exact_number, unit_of
@@ -12,11 +13,13 @@ _DIRECTIONS = {"x": "lengthwise", "y": "across", "z": "height"}
 
 
 def reading_title(name: str, setup: Setup) -> str:
-    """Return a reading as people call it: "Upper ball joint, height", "Tape 3"."""
+    """Return a reading as people call it: "Upper ball joint, height", "Leaf 3, thickness"."""
     if name in _SHARED:
         return _SHARED[name]
     if name in KEYS:
         return KEYS[name].title
+    if (part := leaf_part(name)) is not None:
+        return part.title
     key, _, axis = name.rpartition(".")
     if key in KEYS and axis in _DIRECTIONS:
         return f"{point_title(key, setup.evidence)}, {_DIRECTIONS[axis]}"

@@ -30,12 +30,12 @@ def typed(**texts: str) -> dict[str, TypedText]:
 def test_a_row_is_changed_added_and_taken_away() -> None:
     leaves, errors = leaves_of(PACK, typed(**{"1_thickness": "5,5"}), ",")
     assert not errors
-    assert leaves == (PACK[0], Leaf(5.5, 450.0, 620.0, clipped=True, modulus=2e5))
+    assert leaves == {0: PACK[0], 1: Leaf(5.5, 450.0, 620.0, clipped=True, modulus=2e5)}
     new = typed(**{"2_thickness": "5", "2_front": "300", "2_rear": "400", "2_taper": "yes"})
     leaves, _ = leaves_of(PACK, new, ".")
     assert leaves[2] == Leaf(5.0, 300.0, 400.0, taper="parabolic")
     gone = typed(**{f"1_{part}": "" for part in ("thickness", "front", "rear", "clipped")})
-    assert leaves_of(PACK, gone, ".")[0] == PACK[:1]
+    assert leaves_of(PACK, gone, ".")[0] == {0: PACK[0]}
 
 
 def test_a_leaf_that_is_not_whole_or_not_possible_is_said_at_its_field() -> None:

@@ -5,7 +5,8 @@ from __future__ import annotations
 import pytest
 
 from app.document.freed import number_now
-from app.document.keys import LEAVES, leaf_place, number_row, thickness_key
+from app.document.keys import number_row
+from app.document.leaf_parts import LEAVES, LeafPart, leaf_part
 from app.document.model import Change, FrozenMap, Leaf
 from app.document.plans import Room, Want
 from app.judge.find import find
@@ -13,16 +14,16 @@ from app.judge.found_words import move_words
 from app.judge.freedoms import FindError, freedoms_of, with_moves
 from tests.helpers.sought import found_value, saloon
 
-SECOND = thickness_key(1)
+SECOND = LeafPart(1, "thickness").key
 STOCK = (5.0, 5.5, 6.0, 6.5, 7.0)
 RATE = Want("rear.wheel_rate", at_least=18.0, kind="spring rate")
 
 
 def test_a_leaf_is_named_as_people_count() -> None:
     assert SECOND == "rear.pack.leaf.2.thickness"
-    assert leaf_place(SECOND) == 1
+    assert leaf_part(SECOND) == LeafPart(1, "thickness")
     others = (LEAVES, "rear.pack.leaf.0.thickness", "rear.pack.leaf.02.thickness", "rear.block")
-    assert [leaf_place(name) for name in others] == [None] * 4
+    assert [leaf_part(name) for name in others] == [None] * 4
     row = number_row(SECOND)
     assert row is not None
     assert row.title == "Thickness of leaf 2"
@@ -51,7 +52,7 @@ def test_of_leaves_in_stock_the_least_change_that_does_is_found() -> None:
 
 
 def test_a_leaf_that_the_pack_has_not_is_refused() -> None:
-    setup = saloon(wants=(RATE,), rooms={thickness_key(8): Room(steps=STOCK)})
+    setup = saloon(wants=(RATE,), rooms={LeafPart(8, "thickness").key: Room(steps=STOCK)})
     with pytest.raises(FindError, match="but the pack has 5 leaves"):
         freedoms_of(setup)
 

@@ -8,6 +8,7 @@ from typing import Any, Final
 
 from app.document.address import is_right, key_of, left_of
 from app.document.keys import KEYS
+from app.document.leaf_parts import LEAVES
 from app.document.model import Setup, Vec
 from app.document.point_names import point_title
 from app.drawing.strokes import Drawing, Stroke
@@ -17,7 +18,7 @@ from app.entry.part import Choice, Lesson, Row, Step
 from app.entry.rear.invented import picture
 from app.entry.rear.lessons import PAGES, lesson
 from app.entry.rear.members import rear_strokes
-from app.entry.typed import LEAVES, Draft
+from app.entry.typed import Draft
 from app.systems.rear.system import REAR
 from geometry.catalogue.rear import REAR_RESULTS
 

@@ -7,6 +7,7 @@ from dataclasses import replace
 import pytest
 
 from app.cli.report_text import _made  # the words of the report's list of changes
+from app.document.leaf_pairs import paired
 from app.document.model import Change, FrozenMap
 from app.document.plausible import all_questions
 from app.panels.lists.job_words import asks_toe, made_words, moves_points
@@ -14,7 +15,7 @@ from app.shop.idle import idle_notes
 from app.shop.jobs import jobs
 from app.systems.naming import title_of
 from app.systems.rear.notes import rest_notes
-from app.systems.rear.shop.leaf_steps import leaf_steps, paired
+from app.systems.rear.shop.leaf_steps import leaf_steps
 from app.systems.rear.system import REAR
 from app.systems.rear.words.sentences import rear_sentences
 from app.words.changes import suggested_name

@@ -8,6 +8,7 @@ from typing import Final, cast
 
 from app.document.address import left_of
 from app.document.keys import KEYS
+from app.document.leaf_pairs import Leaves
 from app.document.model import Change, Setup, Value, Vec
 from app.document.moves import is_there, points_of_side, proposed_place, proposed_settings
 from app.document.units import format_point, format_value
@@ -16,7 +17,7 @@ from app.systems.holes import AS_OLD, BOLT
 from app.systems.jobs import Step
 from app.systems.rear.shop.holes import rear_holes
 from app.systems.rear.shop.leaf_steps import KEY as LEAVES
-from app.systems.rear.shop.leaf_steps import Leaves, leaf_steps, measured_leaves
+from app.systems.rear.shop.leaf_steps import leaf_steps, measured_leaves
 from app.systems.rear.without_effect import without_effect
 from app.words.lengths import bench_length
 

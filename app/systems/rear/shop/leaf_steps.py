@@ -4,65 +4,19 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import replace
-from difflib import SequenceMatcher
 from typing import cast
 
+from app.document.leaf_pairs import Leaves, Pairing, paired
 from app.document.model import Leaf, Setup, Units
 from app.document.units import number_of
 from app.words.lengths import bench_length, bench_number
-from geometry.dataclass import dataclass
 
-Leaves = tuple[Leaf, ...]
 KEY = "rear.pack.leaf"
 
 
 def measured_leaves(setup: Setup) -> Leaves:
     """Return the leaves as found, none where the car has none."""
     return cast(Leaves, setup.evidence.get(KEY, ()))
-
-
-@dataclass(frozen=True)
-class Pairing:
-    """A leaf of the new pack and the one that it was; None for one that is new or goes.
-
-    Places count from the main leaf, 0. `is_moved` tells of one that passes others.
-    """
-
-    was: int | None
-    now: int | None
-    is_moved: bool = False
-
-
-def paired(before: Leaves, after: Leaves) -> tuple[Pairing, ...]:
-    """Match two packs: equal leaves first, then one for one in what lies between them."""
-    one, other = ([replace(leaf, note="") for leaf in pack] for pack in (before, after))
-    pairings: list[Pairing] = []
-    for _, a, b, c, d in SequenceMatcher(None, one, other, autojunk=False).get_opcodes():
-        same_count = b - a == d - c
-        if same_count:
-            pairings += [Pairing(a + step, c + step) for step in range(b - a)]
-        else:
-            pairings += [Pairing(place, None) for place in range(a, b)]
-            pairings += [Pairing(None, place) for place in range(c, d)]
-    return tuple(_moved_ones_joined(pairings, one, other))
-
-
-def _moved_ones_joined(
-    pairings: list[Pairing], one: list[Leaf], other: list[Leaf]
-) -> Iterator[Pairing]:
-    """Join a leaf that goes in one place to its like that comes in another: it is moved."""
-    gone = [pair.was for pair in pairings if pair.now is None and pair.was is not None]
-    moved: dict[int, int] = {}  # from the place now to the place before
-    for now in (pair.now for pair in pairings if pair.was is None and pair.now is not None):
-        like = next((place for place in gone if one[place] == other[now]), None)
-        if like is not None:
-            gone.remove(like)
-            moved[now] = like
-    for pair in pairings:
-        if pair.was is None and pair.now in moved:
-            yield Pairing(moved[pair.now], pair.now, is_moved=True)
-        elif pair.now is not None or pair.was in gone:
-            yield pair
 
 
 def leaf_steps(before: Leaves, after: Leaves, units: Units, decimal: str) -> Iterator[str]:

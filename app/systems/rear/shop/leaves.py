@@ -4,15 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from dataclasses import replace
-from typing import Final, Literal, cast
+from typing import Literal, cast
 
 import numpy as np
 
+from app.document.leaf_pairs import Leaves, is_same_piece, paired
 from app.document.model import Leaf, Value
 from app.document.moves import proposed_settings
 from app.systems.answers import Study
 from app.systems.rear.answers import RearAnswers
-from app.systems.rear.shop.leaf_steps import KEY, Leaves, paired
+from app.systems.rear.shop.leaf_steps import KEY
 from geometry.dataclass import dataclass
 from geometry.leaf.load import LeafStresses, Model
 from geometry.leaf.on_car import stresses_at_ride_and_bump
@@ -21,7 +22,6 @@ from geometry.leaf.pack import LeafPack, cutting_list
 Kind = Literal["as it is", "left as it is", "to fit", "as found", "comes off", "to build up"]
 Fate = Literal["stays", "new", "altered", "moves"]
 Values = Mapping[str, Value]
-_CUT: Final = ("thickness", "front", "rear", "taper", "modulus")
 
 
 @dataclass(frozen=True)
@@ -116,7 +116,7 @@ def _fate(was: Leaf | None, now: Leaf, in_place: bool) -> Fate:
     if was is None:
         return "new"
     if replace(was, note="") != replace(now, note=""):
-        return "altered" if all(getattr(was, n) == getattr(now, n) for n in _CUT) else "new"
+        return "altered" if is_same_piece(was, now) else "new"
     return "stays" if in_place else "moves"
 
 

@@ -6,12 +6,13 @@ from collections.abc import Iterator
 from dataclasses import replace
 from typing import Any, cast
 
+from app.document.leaf_pairs import Leaves
 from app.document.model import Value
 from app.systems.answers import Study
 from app.systems.ordering import NOT_TOLD, Ordering, changed_keys
 from app.systems.rear.answers import RearAnswers
 from app.systems.rear.holders import FREE_LENGTH
-from app.systems.rear.shop.leaf_steps import KEY, Leaves
+from app.systems.rear.shop.leaf_steps import KEY
 from app.systems.spring_order import OrderRow, SpringOrder
 from geometry.leaf.ride import arch
 

@@ -7,9 +7,10 @@ from math import radians
 
 import pytest
 
+from app.document.leaf_pairs import paired
 from app.document.model import Change, FrozenMap, Leaf, Setup, Value
 from app.shop.jobs import jobs
-from app.systems.rear.shop.leaf_steps import measured_leaves, paired
+from app.systems.rear.shop.leaf_steps import measured_leaves
 from app.systems.rear.system import REAR
 from tests.helpers.rear_sheets import back_on_leaves, leaf_rear, link_rear, longer_links
 from tests.helpers.sheets import sample, with_on
