@@ -11,7 +11,8 @@ from app.document.bounds import ends_of
 from app.document.clearances import Clearance
 from app.document.heights import height_range, heights_in_reach, is_in_reach, reach_words
 from app.document.keys import KEYS, is_point
-from app.document.leaf_parts import within_without
+from app.document.leaf_pairs import with_leaves
+from app.document.leaf_parts import leaf_part, leaves_in, with_leaf_number, within_without
 from app.document.model import (
     AS_MEASURED,
     MARK,
@@ -187,7 +188,11 @@ def remove_evidence(setup: Setup, key: str) -> Setup:
 
 
 def correct_reading(setup: Setup, key: str, value: Value) -> Setup:
-    """Return the setup with a measured value as it was read again."""
+    """Return the setup with a measured value as it was read again; of a leaf, in changes too."""
+    part = leaf_part(key)
+    if part is not None:
+        leaves = with_leaf_number(leaves_in(setup.readings), part, cast(float, value))
+        return heights_in_reach(with_leaves(setup, leaves))
     return heights_in_reach(setup.having(evidence=frozen(setup.readings).having(key, value)))
 
 

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 from typing import Final
 
-from app.document.model import Leaf
+from app.document.leaf_parts import LEAVES, MEASURED, leaves_in
+from app.document.model import Change, Leaf, Setup, frozen
 from geometry.dataclass import dataclass
 
 Leaves = tuple[Leaf, ...]
@@ -73,3 +74,38 @@ def pieces_kept(before: Leaves, after: Leaves) -> dict[int, int]:
         and pair.was is not None
         and is_same_piece(before[pair.was], after[pair.now])
     }
+
+
+def kept_in(changes: Sequence[Change], measured: Leaves) -> dict[int, dict[int, int]]:
+    """Return which leaves of a change's pack are measured ones, by the change's place."""
+    return {
+        number: pieces_kept(measured, leaves_in(change.sets))
+        for number, change in enumerate(changes)
+        if measured and LEAVES in change.sets
+    }
+
+
+def followed(
+    changes: tuple[Change, ...], kept: Mapping[int, Mapping[int, int]], was: Leaves, now: Leaves
+) -> tuple[Change, ...]:
+    """Return changes in whose packs measured leaves are as they are now, `kept` telling which.
+
+    A leaf that was measured anew is the same piece; what a change gives it otherwise stays.
+    """
+    others = list(changes)
+    for number, places in kept.items():
+        leaves = list(leaves_in(changes[number].sets))
+        for place, source in places.items():
+            before, leaf = was[source], leaves[place]
+            alike = (name for name in MEASURED if getattr(leaf, name) == getattr(before, name))
+            leaves[place] = replace(leaf, **{name: getattr(now[source], name) for name in alike})
+        sets = frozen(changes[number].sets).having(LEAVES, tuple(leaves))
+        others[number] = replace(changes[number], sets=sets)
+    return tuple(others)
+
+
+def with_leaves(setup: Setup, leaves: Leaves) -> Setup:
+    """Return the setup with its leaves as measured anew, one for one, in the changes' packs too."""
+    was = leaves_in(setup.readings)
+    changes = followed(setup.changes, kept_in(setup.changes, was), was, leaves)
+    return setup.having(evidence=frozen(setup.readings).having(LEAVES, leaves), changes=changes)

@@ -40,16 +40,21 @@ class LeafPart(NamedTuple):
         return LEAF_KINDS[self.name]
 
     @property
+    def words(self) -> str:
+        """What such a number is called: "thickness"."""
+        return _TITLES[self.name]
+
+    @property
     def title(self) -> str:
         """What it is called: "Main leaf, thickness", "Leaf 3, rear half"."""
         leaf = "Main leaf" if self.place == 0 else f"Leaf {self.place + 1}"
-        return f"{leaf}, {_TITLES[self.name]}"
+        return f"{leaf}, {self.words}"
 
     @property
     def in_sentence(self) -> str:
         """The same inside a sentence: "thickness of leaf 3"."""
         leaf = "the main leaf" if self.place == 0 else f"leaf {self.place + 1}"
-        return f"{_TITLES[self.name]} of {leaf}"
+        return f"{self.words} of {leaf}"
 
 
 def leaf_part(key: str) -> LeafPart | None:
@@ -76,7 +81,7 @@ def leaf_number(values: Mapping[str, Value], part: LeafPart) -> float | None:
 
 def with_leaf_number(leaves: tuple[Leaf, ...], part: LeafPart, number: float) -> tuple[Leaf, ...]:
     """Return the leaves with another number of one of them."""
-    leaf = replace(leaves[part.place], **{part.name: number})
+    leaf = replace(leaves[part.place], **{part.name: number})  # type: ignore[arg-type]
     return (*leaves[: part.place], leaf, *leaves[part.place + 1 :])
 
 

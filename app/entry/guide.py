@@ -13,6 +13,8 @@ from PySide6.QtGui import QAccessible, QCloseEvent, QKeySequence, QShortcut
 from PySide6.QtWidgets import QFrame, QHBoxLayout, QVBoxLayout, QWidget
 
 from app.document.heights import moved_heights
+from app.document.leaf_pairs import with_leaves
+from app.document.leaf_parts import leaves_in
 from app.document.model import Setup
 from app.document.point_names import point_words
 from app.entry.car_page import CarPage
@@ -363,7 +365,9 @@ def _open(session: Session, setup: Setup) -> None:
 def hand_correction_over(session: Session, setup: Setup) -> None:
     """Put what was corrected in a sitting on the board, as one step."""
     before = session.history.value
-    after = before.having(
+    leaves, were = leaves_in(setup.readings), leaves_in(before.readings)
+    same = with_leaves(before, leaves) if leaves and len(leaves) == len(were) else before
+    after = same.having(
         title=setup.title,
         evidence=setup.readings,
         within=setup.within,

@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping, Sequence
-from dataclasses import replace
+from collections.abc import Callable, Iterator, Sequence
 from functools import cached_property
 from typing import Final, cast
 
@@ -11,10 +10,9 @@ import numpy as np
 
 from app.document.adjusting import adjusted, within_of
 from app.document.keys import is_point
-from app.document.leaf_pairs import Leaves, pieces_kept
+from app.document.leaf_pairs import followed, kept_in
 from app.document.leaf_parts import (
     LEAVES,
-    MEASURED,
     leaf_keys,
     leaf_number,
     leaf_part,
@@ -22,7 +20,7 @@ from app.document.leaf_parts import (
     measured_number,
     with_leaf_number,
 )
-from app.document.model import Change, FrozenMap, Setup, Value, Vec, frozen
+from app.document.model import FrozenMap, Setup, Value, Vec, frozen
 from geometry.dataclass import dataclass
 from geometry.uncertainty import COVERAGE
 from geometry.vectors import Array
@@ -153,7 +151,7 @@ def measured_again(setup: Setup, parameters: Sequence[Parameter], errors: Array)
 
     A measured leaf that goes into the pack of a change is off there as well: it is the same piece.
     """
-    evidence, kept = frozen(setup.evidence), _leaves_kept(setup)
+    evidence, kept = frozen(setup.evidence), kept_in(setup.changes, leaves_in(setup.evidence))
     every_point = tuple(filter(is_point, evidence))
     for row in errors.tolist():
         off: dict[str, Value] = {}
@@ -163,34 +161,8 @@ def measured_again(setup: Setup, parameters: Sequence[Parameter], errors: Array)
                 _add(evidence, off, parameter, error, keys)
         changes = setup.changes
         if kept and LEAVES in off:
-            changes = _with_leaves(changes, kept, leaves_in(evidence), leaves_in(off))
+            changes = followed(changes, kept, leaves_in(evidence), leaves_in(off))
         yield setup.having(evidence=evidence.updated(off), tapes=(), changes=changes)
-
-
-def _leaves_kept(setup: Setup) -> dict[int, dict[int, int]]:
-    """Return which leaves of a change's pack are measured ones, by the change's place."""
-    measured = leaves_in(setup.evidence)
-    return {
-        number: pieces_kept(measured, leaves_in(change.sets))
-        for number, change in enumerate(setup.changes)
-        if measured and LEAVES in change.sets
-    }
-
-
-def _with_leaves(
-    changes: tuple[Change, ...], kept: Mapping[int, Mapping[int, int]], was: Leaves, off: Leaves
-) -> tuple[Change, ...]:
-    """Return changes whose packs have the measured leaves as they are off."""
-    others = list(changes)
-    for number, places in kept.items():
-        leaves = list(leaves_in(changes[number].sets))
-        for place, source in places.items():
-            measured, leaf = was[source], leaves[place]
-            alike = (name for name in MEASURED if getattr(leaf, name) == getattr(measured, name))
-            leaves[place] = replace(leaf, **{name: getattr(off[source], name) for name in alike})
-        sets = frozen(changes[number].sets).having(LEAVES, tuple(leaves))
-        others[number] = replace(changes[number], sets=sets)
-    return tuple(others)
 
 
 def _add(

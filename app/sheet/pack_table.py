@@ -26,6 +26,7 @@ from app.systems.rear.shop.leaves import (
     stress_rows,
 )
 from app.words.lengths import bench_length, bench_number
+from app.words.readings import leaves_within_words
 
 ROW: Final = 5.4
 STRESS_ROW: Final = 4.4
@@ -37,6 +38,7 @@ TITLES: Final = {
     "comes off": "Leaf pack that comes off",
     "to build up": "Leaf pack to build up",
 }
+MEASURED: Final = ("as it is", "left as it is", "as found", "comes off")
 UNKNOWN: Final = (
     "The stress at full bump isn't known: full bump counts from the measured height, and how far "
     "the car settles from there isn't known, since its load as measured isn't."
@@ -54,6 +56,7 @@ class _Table:
     """A table of the leaves of one pack."""
 
     def __init__(self, setup: Setup, paper: Paper, decimal: str) -> None:
+        self.setup = setup
         self.units: Units = setup.units
         self.paper, self.decimal = paper, decimal
 
@@ -67,8 +70,14 @@ class _Table:
         body = [head, *(replace(each, repeats=head) for each in rows)]
         top = heading(TITLES[pack.kind], self.paper.margin, note, self.paper.right)
         below = [] if pack.common is None else self._below(pack.common)
-        below = spaced([*below, *self._notes(pack.leaves)], 0.8)
+        known = self._known() if pack.kind in MEASURED else []
+        below = spaced([*below, *known, *self._notes(pack.leaves)], 0.8)
         return kept([top, *body, *below])
+
+    def _known(self) -> list[Block]:
+        """Return how well the leaves were measured, where that is said."""
+        words = leaves_within_words(self.setup, self.units, self.decimal)
+        return paragraph(words, self.paper.margin, self.paper.inner, SMALL) if words else []
 
     def _mass_unit(self) -> str:
         return unit_of("mass", self.units)

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from app.document.keys import KEYS, is_point, kind_of
-from app.document.leaf_parts import leaf_part
-from app.document.model import Setup, Units
+from app.document.leaf_parts import MEASURED, LeafPart, leaf_part, leaves_in
+from app.document.model import Setup, Units, widest
 from app.document.point_names import point_title
 from app.document.units import exact_number, unit_of
 
@@ -42,3 +42,22 @@ def within_words(setup: Setup, key: str, units: Units, decimal: str = ".") -> st
     unit = unit_of(kind, units)
     space = "" if unit.startswith("°") or not unit else " "
     return f"measured within {', '.join(texts)}{space}{unit}"
+
+
+def leaves_within_words(setup: Setup, units: Units, decimal: str = ".") -> str:
+    """Return how well the leaves of a pack were measured, in a sentence; empty where unsaid.
+
+    Where leaves are unlike it is from the best to the worst; one that says nothing counts as exact.
+    """
+    sizes: dict[str, list[str]] = {}
+    leaves = leaves_in(setup.readings)
+    for name in MEASURED:
+        parts = [LeafPart(n, name) for n, leaf in enumerate(leaves) if getattr(leaf, name)]
+        known = sorted({widest(setup.within.get(part.key, 0.0)) for part in parts})
+        if known and known[-1] > 0.0:
+            ends = dict.fromkeys((known[0], known[-1]))
+            texts = [f"±{exact_number(e, parts[0].kind, units, decimal=decimal)}" for e in ends]
+            unit = unit_of(parts[0].kind, units)
+            sizes.setdefault(unit, []).append(f"{parts[0].words} {' to '.join(texts)}")
+    told = "; ".join(f"{', '.join(each)} {unit}" for unit, each in sizes.items())
+    return f"Leaves measured within {told}." if told else ""

@@ -9,6 +9,8 @@ from PySide6.QtCore import QAbstractTableModel, QModelIndex, QPersistentModelInd
 
 from app.document.bounds import leaf_bound_words
 from app.document.entries import EntryError, parse_value
+from app.document.leaf_pairs import pieces_kept
+from app.document.leaf_parts import MEASURED, LeafPart, measured_number
 from app.document.model import Leaf
 from app.document.schema import LEAF_KINDS
 from app.document.units import exact_number, number_of, unit_of
@@ -28,6 +30,7 @@ from app.systems.rear.pack_edits import (
     refusal,
 )
 from app.systems.rear.pack_whatif import PackState, measured_pack, pack_state
+from app.words.readings import within_words
 from geometry.dataclass import dataclass
 
 Index = QModelIndex | QPersistentModelIndex
@@ -219,6 +222,8 @@ class PackModel(QAbstractTableModel):
             same = len(self.measured) == len(self.leaves)
             was = self.field_text(self.measured[row], column.field) if same else ""
             words.append(f"measured: {was}" if same else "not in the measured pack")
+        if key := self.reading_of(index):
+            words.append(within_words(self.session.setup, key, self.session.units, decimal_sign()))
         if column.name == "left":
             words.append("▲ little left, ■ past the limit")
         if column.field in LEAF_KINDS and LEAF_KINDS[column.field] in ("length", "stress"):
@@ -226,6 +231,13 @@ class PackModel(QAbstractTableModel):
         if column.field in _OPTIONAL:
             words.append("Leave it empty for none")
         return "\n".join(filter(None, words))
+
+    def reading_of(self, index: Index) -> str:
+        """Return the key of the reading that a cell goes back to; empty of what is none."""
+        name = COLUMNS[index.column()].field
+        was = pieces_kept(self.measured, self.leaves).get(index.row())
+        key = "" if was is None or name not in MEASURED else LeafPart(was, name).key
+        return key if key and measured_number(self.session.setup, key) is not None else ""
 
     # Editing
 

@@ -5,13 +5,22 @@ from __future__ import annotations
 from typing import Final
 
 from PySide6.QtCore import QModelIndex, QPersistentModelIndex, QSize, Qt, Signal
-from PySide6.QtGui import QFocusEvent, QKeyEvent, QMouseEvent, QPainter, QPen, QResizeEvent
-from PySide6.QtWidgets import QSizePolicy, QStyleOptionViewItem, QTableView
+from PySide6.QtGui import (
+    QContextMenuEvent,
+    QFocusEvent,
+    QKeyEvent,
+    QMouseEvent,
+    QPainter,
+    QPen,
+    QResizeEvent,
+)
+from PySide6.QtWidgets import QMenu, QSizePolicy, QStyleOptionViewItem, QTableView
 
 from app.document.moves import proposed_settings
 from app.paint.palette import PALETTES, Inks
 from app.panels.bench.pack_table import COLUMNS, NAMES, PackModel
 from app.panels.entry import EntryDelegate, Read
+from app.panels.lists.reading_dialog import correct
 from app.panels.text_table import TallHead
 from app.panels.widgets import EDGE, paint_ring, plain_view
 from app.panels.writing import Face, Faces, Ink
@@ -173,6 +182,23 @@ class PackView(QTableView):
         index = self.indexAt(event.position().toPoint())
         if not (index.isValid() and self.pack.turn(index)):
             super().mouseDoubleClickEvent(event)
+
+    def contextMenuEvent(self, event: QContextMenuEvent) -> None:
+        """Offer to correct what was measured."""
+        index = self.indexAt(event.pos())
+        if event.reason() == QContextMenuEvent.Reason.Keyboard:
+            index = self.currentIndex()
+        if index.isValid():
+            place = self.visualRect(index).center()
+            self.menu(index).popup(self.viewport().mapToGlobal(place))
+
+    def menu(self, index: Index) -> QMenu:
+        """Return the menu of a leaf's number."""
+        key, menu = self.pack.reading_of(index), QMenu(self)
+        menu.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
+        again = menu.addAction("Correct the reading…", lambda: correct(self.session, key, self))
+        again.setEnabled(bool(key))
+        return menu
 
     def focusInEvent(self, event: QFocusEvent) -> None:
         """Show where the keyboard is."""

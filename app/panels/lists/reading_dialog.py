@@ -16,10 +16,11 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from app.document.bounds import bound_words
+from app.document.bounds import bound_words, leaf_bound_words
 from app.document.edits import clean_text, correct_reading, one_line, set_point_note, set_within
 from app.document.entries import EntryError, parse_value
 from app.document.keys import KEYS, is_point, kind_of
+from app.document.leaf_parts import leaf_part, measured_number
 from app.document.model import Setup, Vec, Within
 from app.document.plain_text import lower_first
 from app.document.point_names import point_title, point_words
@@ -47,7 +48,9 @@ class ReadingDialog(QDialog):
         self.setup: Setup = session.history.value
         self.units, self.decimal = session.units, QLocale().decimalPoint()
         self.kind = "length" if is_point(key) else kind_of(key, self.setup.readings)
-        self.title = point_title(key, self.setup.readings)
+        part = leaf_part(key)
+        self.title = point_title(key, self.setup.readings) if part is None else part.title
+        self.words = point_words(key, self.setup.readings) if part is None else part.in_sentence
         self.setWindowTitle(f"{TITLE}: {self.title}")
         self.fields = [QLineEdit(self._text(number)) for number in self._numbers()]
         self.why = QLineEdit()
@@ -58,8 +61,9 @@ class ReadingDialog(QDialog):
         self._lay_out()
 
     def _numbers(self) -> tuple[float, ...]:
-        value = self.setup.readings[self.key]
-        return value if isinstance(value, tuple) else (cast(float, value),)  # type: ignore[return-value]
+        if is_point(self.key):
+            return cast(Vec, self.setup.readings[self.key])
+        return (cast(float, measured_number(self.setup, self.key)),)
 
     def _lay_out(self) -> None:
         form, unit = QFormLayout(), unit_of(self.kind, self.units)
@@ -124,8 +128,7 @@ class ReadingDialog(QDialog):
             return
         after = self._corrected(numbers, within)
         if after != self.setup:
-            words = point_words(self.key, self.setup.readings)
-            self.session.commit(after, f"correct measured {words}")
+            self.session.commit(after, f"correct measured {self.words}")
         super().accept()
 
     def _read(self, field: QLineEdit, was: float) -> float:
@@ -137,12 +140,17 @@ class ReadingDialog(QDialog):
         except EntryError as error:
             field.setFocus()
             raise EntryError(f"{name}: {lower_first(str(error))}") from None
-        key = KEYS[self.key]
-        if not is_point(self.key):
-            bound = bound_words(value, key.over, key.least, key.most, self.kind, self.units)
-            if bound:
-                raise EntryError(f"{name} must be {bound}.")
+        bound = "" if is_point(self.key) else self._bound_words(value)
+        if bound:
+            raise EntryError(f"{name} must be {bound}.")
         return value
+
+    def _bound_words(self, value: float) -> str:
+        part = leaf_part(self.key)
+        if part is not None:
+            return leaf_bound_words(part.name, value, self.units)
+        key = KEYS[self.key]
+        return bound_words(value, key.over, key.least, key.most, self.kind, self.units)
 
     def _corrected(self, numbers: list[float], within: Within | None) -> Setup:
         value = cast("Vec | float", tuple(numbers) if is_point(self.key) else numbers[0])
@@ -170,9 +178,10 @@ def _row(field: QLineEdit, words: str) -> QWidget:
 
 
 def can_be_corrected(setup: Setup, key: str) -> bool:
-    """Tell whether a reading is a number or a point that the car has of its own."""
-    value = setup.readings.get(key)
-    return (is_point(key) or KEYS[key].is_number) and isinstance(value, float | int | tuple)
+    """Tell whether a reading is a number, a leaf's too, or a point that the car has of its own."""
+    if is_point(key):
+        return key in setup.readings
+    return measured_number(setup, key) is not None
 
 
 def correct(session: Session, key: str, parent: QWidget) -> None:
