@@ -53,6 +53,7 @@ CASES = [
     ("[105.0, 372.0, 585.0]", "{ within = 1.0 }", "upper_front.at", "missing", "at = [x, y, z]"),
     ("within = 1.0, note", "within = -1, note", "upper_ball.within", "-1", "at least 0"),
     ("within = 1.0, note", "withn = 1.0, note", "upper_ball.withn", "not known", "within?"),
+    ("rate = 52.0", "rate = { within = 1.0 }", "front.spring.rate.is", "missing", "a number"),
     ("[front.travel]", "[front.travels]", "front.travels", "not known", "Did you mean travel?"),
     ("[front.travel]", "[fornt.travel]", "fornt", "not known", "Did you mean front?"),
     ('title = "I', 'titel = "I', "titel", "not known", "Did you mean title?"),

@@ -8,6 +8,7 @@ import tomlkit
 
 from app.document import edits
 from app.document.files import text_of
+from app.document.leaf_parts import LeafPart, leaves_in, with_leaf_number
 from app.document.model import Change, Leaf, Limit, Setup
 from app.document.rewriting import rewritten
 from app.document.same import same_setup
@@ -302,3 +303,19 @@ def test_windows_line_ends_stay_in_what_is_put_in(tmp_path: object) -> None:
     result = rewritten(text, read(text), edits.set_limit(after, "front.camber", None))
     assert "\n" not in result.replace("\r\n", "")
     assert same_setup(read(result), edits.set_limit(after, "front.camber", None))
+
+
+def test_a_leaf_says_how_well_it_is_known_in_its_own_place() -> None:
+    said = {"rear.pack.leaf.1.thickness": 0.1, "rear.pack.leaf.1.rear": 1.5}
+    for text, thick in ((LEAF, "6.5"), (STYLES["tables"], "6.0")):
+        setup = read(text)
+        after = setup.having(within=said)
+        told = rewritten(text, setup, after)
+        assert f"{{ is = {thick}, within = 0.1 }}" in told
+        assert same_setup(read(told), after)
+        assert same_setup(read(text_of(after)), after)
+        pack = with_leaf_number(leaves_in(setup.readings), LeafPart(0, "thickness"), 7.0)
+        again = setup_edits.set_evidence(after, "rear.pack.leaf", (*pack, pack[0]))
+        again = again.having(within={"rear.pack.leaf.2.front": 2.0})
+        assert same_setup(read(rewritten(told, after, again)), again)
+        assert not edits.remove_evidence(after, "rear.pack.leaf").within

@@ -11,10 +11,13 @@ from PySide6.QtWidgets import QDialogButtonBox, QLineEdit
 from pytestqt.qtbot import QtBot
 
 from app.document.edits import remove_evidence
+from app.document.leaf_parts import LEAVES, LeafPart, leaves_in
 from app.document.rewriting import rewritten
 from app.panels.lists.reading_dialog import ReadingDialog, can_be_corrected
 from app.session.session import Session
+from app.words.readings import within_words
 from tests.document.examples import COIL
+from tests.helpers.entering import sample
 from tests.helpers.reading import parse
 
 pytestmark = pytest.mark.gui
@@ -139,3 +142,24 @@ def test_axes_known_unlike_are_typed_kept_and_taken_back(qtbot: QtBot) -> None:
     retype(dialog.known.each[2], "3")
     press_ok(dialog)
     assert told.setup.within[BALL] == (2.0, 2.0, 3.0)
+
+
+def test_a_leaf_is_read_again_and_is_the_same_piece_in_the_packs_of_changes(qtbot: QtBot) -> None:
+    session = Session(sample("small_saloon"))
+    key = LeafPart(2, "thickness").key
+    dialog = asked(qtbot, session, key)
+    assert dialog.windowTitle().endswith("Leaf 3, thickness")
+    assert dialog.known.usual.text() == "Take the usual ±0.1 mm"
+    retype(dialog.fields[0], "-1")
+    press_ok(dialog)
+    assert "Leaf 3, thickness must be" in dialog.refusal.text()
+    retype(dialog.fields[0], "5.2")
+    QTest.mouseClick(dialog.known.usual, Qt.MouseButton.LeftButton)
+    press_ok(dialog)
+    after = session.setup
+    assert leaves_in(after.readings)[2].thickness == 5.2
+    assert after.within[key] == 0.1
+    assert session.history.undo_words == "correct measured thickness of leaf 3"
+    pack = next(leaves_in(each.sets) for each in after.changes if LEAVES in each.sets)
+    assert [leaf.thickness for leaf in pack] == [5.5, 5.5, 5.2, 4.5]
+    assert within_words(after, key, "mm") == "measured within ±0.1 mm"
