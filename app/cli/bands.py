@@ -5,6 +5,7 @@ from __future__ import annotations
 import csv
 import io
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 from math import degrees, isfinite
 from pathlib import Path
 from typing import Any, Final
@@ -190,6 +191,8 @@ def _car_object(answer: Answer, car: str) -> dict[str, object]:
 def _band_object(
     answer: Answer, band: Band, result: Result, side: int
 ) -> dict[str, list[float | None]]:
+    if band.low is not None:  # what may be anywhere, through infinity, has no figure
+        band = replace(band, value=np.where(np.isnan(band.within), np.nan, band.value))
     parts = {"value": band.value, "within": band.within, "low": band.low, "high": band.high}
     return {
         part: _numbers(array, answer, result, side)

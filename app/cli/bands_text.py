@@ -9,7 +9,7 @@ from typing import Final
 
 import numpy as np
 
-from app.cli.bands import CARS, Answer, notes, through_infinity
+from app.cli.bands import CARS, Answer, notes
 from app.cli.tables import Column, Page, Row
 from app.cli.terminal import Terminal
 from app.document.units import format_value, number_of, unit_of
@@ -86,8 +86,8 @@ def _row(answer: Answer, result: Result, cars: list[str], place: int) -> list[st
     exact = is_exact(answer.study)
     for car in cars:
         value, within = _at(answer, car, result, place)
-        if through_infinity(answer.of(car)[result.key], answer, result):
-            value = None
+        if result.sampled and within is not None and not np.isfinite(within):
+            value = None  # through infinity
         cells += [
             banded_number(value, within, result, units, plus=car == "moves"),
             "0" if exact else within_number(within, result, units).removeprefix("±"),

@@ -6,8 +6,6 @@ from collections.abc import Sequence
 from pathlib import Path
 from typing import Any
 
-import numpy as np
-
 from app.cli.bands import NOT_SAID
 from app.cli.bands_text import EXACT, HOLDS
 from app.cli.refused import Refused
@@ -16,7 +14,7 @@ from app.judge.banded import with_bands_at_rest
 from app.judge.bands import concerned, is_exact
 from app.judge.cars import SAMPLES
 from app.systems.answers import Study
-from app.systems.banded import CARS_OF, CarOf
+from app.systems.banded import CARS_OF, ENDLESS, CarOf
 from app.systems.report import Report
 from app.words.bands import banded_number, kept_words, within_number
 from geometry.catalogue.result import Result
@@ -50,11 +48,7 @@ def band_words(study: Study[Any]) -> str:
 
 def is_endless(study: Study[Any], car: CarOf, result: Result, side: int = 0) -> bool:
     """Tell whether a result may be anywhere, through infinity, so that its figure says nothing."""
-    array = None if study.bands is None else study.bands.cars[car].rest.get(result.key)
-    if array is None or not result.sampled:
-        return False
-    row = np.atleast_1d(array)
-    return bool(np.isnan(row[side if row.size > 1 else 0]))
+    return study.bands is not None and study.bands.within(car, result, side) == ENDLESS
 
 
 def figure(

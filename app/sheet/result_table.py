@@ -18,7 +18,7 @@ from app.paper.parts import Column, heading, paragraph, row
 from app.paper.sizes import Paper
 from app.shop.results import ResultRow, missing_rows, result_rows
 from app.systems.answers import Study
-from app.systems.banded import CARS_OF, CarOf
+from app.systems.banded import CARS_OF, ENDLESS, CarOf
 from app.systems.limits import Extreme, LimitCheck, limit_checks, readings, worst
 from app.words.bands import band_places, banded_number, banded_text, is_open, percent, within_number
 from app.words.results import (
@@ -41,6 +41,7 @@ BAND: Final = 90.0  # of lines that stand in two columns together, at least [mm]
 HANG: Final = 3.0  # by which further lines of a title are set in
 _FOUND_ROOM: Final = 27.0  # of a limit's figures [mm]
 _BUILT_ROOM: Final = 25.0
+_ANYWHERE: Final = "may be anywhere, through infinity"
 _OPEN: Final = (
     "“kept?” with a percentage: by how well the car was measured, the limit may or may not be "
     "kept; so probably it is."
@@ -79,11 +80,19 @@ def result_blocks(
     if study.system.unreal(study, decimal):
         note += "; as built of no real part: see the stop on page 1"
     note += "; ± holds in 95 of 100 cases" if study.bands is not None else ""
+    note += (
+        f"; {NO_VALUE} {_ANYWHERE}" if any(_is_endless(study, each.result) for each in rows) else ""
+    )
     first, *more = [
         replace(_band(columns, lines), repeats=head)
         for lines in _bands(list(_groups(study, rows, width - FIGURES_ROOM)))
     ]
     return [*kept([heading("Results", paper.margin, note, paper.right), head, first]), *more]
+
+
+def _is_endless(study: Study[Any], result: Result) -> bool:
+    bands = study.bands
+    return bands is not None and ENDLESS in (bands.within(car, result) for car in CARS_OF)
 
 
 def _head(columns: Sequence[_Column]) -> Block:
@@ -318,6 +327,8 @@ def _beside(
     is_at_rest = result.group != JOINTS  # the most that a joint swings has no band of its own
     bands = study.bands if is_at_rest else None
     within = None if bands is None else bands.within(car, result, side)
+    if within == ENDLESS:
+        return NO_VALUE
     if within is not None and within_number(within, result, units):
         text = banded_text(extreme.value, within, result, units, decimal=decimal)
         room = _FOUND_ROOM if car == "found" else _BUILT_ROOM

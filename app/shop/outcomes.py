@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from typing import Any, Final
 
 from app.document.model import SETTLES
+from app.document.units import NO_VALUE
 from app.systems.answers import Study
 from app.systems.banded import CarOf
 from app.systems.limits import SIDES, LimitCheck, Side, limit_checks
@@ -76,7 +77,8 @@ def _outcome(
             _number(study, "found", before, result, side, reading, decimal),
             _number(study, "built", after, result, side, reading, decimal),
         ]
-        meaning = _meaning(study, result, question, before, after)
+        is_told = NO_VALUE not in numbers  # what may be anywhere is neither more nor less
+        meaning = _meaning(study, result, question, before, after) if is_told else ""
         if study.system.is_by_two_models(study, result):
             meaning = TWO_MODELS
         near = None if reading is None else reading.proposed

@@ -17,8 +17,17 @@ QUICK: Final = 0  # what is looked at during a drag
 STRAIGHT: Final = 1  # all that a straight line gives
 WHOLE: Final = 2  # what must be sampled too, limits and readings
 
+ENDLESS: Final = float("inf")
+"""How far off a result is that may be anywhere, through infinity."""
 CarOf = Literal["found", "built", "moves"]
 CARS_OF: Final[tuple[CarOf, ...]] = ("found", "built", "moves")
+
+
+def told_within(within: float, result: Result) -> float | None:
+    """Return a band as it is told: none where it isn't known, no end where samples have none."""
+    if np.isfinite(within):
+        return within
+    return ENDLESS if result.sampled else None
 
 
 @dataclass(frozen=True)
@@ -77,13 +86,17 @@ class StudyBands:
     level: int = 0
 
     def within(self, car: CarOf, result: Result, side: int = 0) -> float | None:
-        """Return how far a result may be off at rest, None where it isn't known."""
+        """Return how far a result may be off at rest, None where it isn't known.
+
+        It is ENDLESS where the result may be anywhere, through infinity: its figure says nothing.
+        """
         array = self.cars[car].rest.get(result.key)
         if array is None:
             return None
+        if car == "moves" and ENDLESS in (self.within(one, result, side) for one in CARS_OF[:2]):
+            return ENDLESS
         row = np.atleast_1d(array)
-        value = float(row[side if row.size > 1 else 0])
-        return value if np.isfinite(value) else None
+        return told_within(float(row[side if row.size > 1 else 0]), result)
 
     def curve(
         self, car: CarOf, driver: Driver, result: Result, at: Array, side: int = 0

@@ -8,6 +8,7 @@ from typing import Any, Literal
 from app.document.model import Limit, Units
 from app.document.units import format_value, number_of
 from app.systems.answers import Study, value_at_rest
+from app.systems.banded import ENDLESS, CarOf
 from app.systems.limits import SIDES, Extreme, LimitCheck
 from app.systems.sides import sides_are_alike, wheel_value, wheels_are_alike
 from app.words.bands import is_open
@@ -51,11 +52,19 @@ class Teller:
 
     def before(self, key: str, side: int = 0) -> float | None:
         """Return the value of the car as found, on its wheels."""
-        return value_at_rest(self.study.measured, self.result(key), side)
+        value = value_at_rest(self.study.measured, self.result(key), side)
+        return None if self._is_endless("found", key, side) else value
 
     def after(self, key: str, side: int = 0) -> float | None:
         """Return the value of the car as built, on its wheels."""
-        return value_at_rest(self.study.proposed, self.result(key), side)
+        value = value_at_rest(self.study.proposed, self.result(key), side)
+        return None if self._is_endless("built", key, side) else value
+
+    def _is_endless(self, car: CarOf, key: str, side: int) -> bool:
+        """Tell whether a result may be anywhere, through infinity: nothing is said of it then."""
+        bands = self.study.bands
+        own: CarOf = car if self.study.changed else "found"
+        return bands is not None and bands.within(own, self.result(key), side) == ENDLESS
 
     def pair(self, key: str, side: int = 0) -> tuple[float, float] | None:
         """Return both cars' values, None unless both exist."""

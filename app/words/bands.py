@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from math import floor, isfinite, log10
+from math import floor, inf, isfinite, log10
 from typing import Final
 
 from app.document.model import Limit, Units
@@ -11,6 +11,7 @@ from app.words.results import limit_named, places_of, result_unit
 from geometry.catalogue.result import Result
 from geometry.uncertainty import SURE
 
+ENDLESS_WORDS: Final = "by how well the car was measured it may be anywhere, through infinity"
 _LEADING: Final = 2.0  # a band that begins with 1 has two digits, any other one
 
 
@@ -39,9 +40,12 @@ def banded_number(
     plus: bool = False,
     decimal: str = ".",
 ) -> str:
-    """Return a result's value without its unit, with the digits that its band leaves it."""
+    """Return a result's value without its unit, with the digits that its band leaves it.
+
+    One that may be anywhere, through infinity, has none.
+    """
     places = band_places(within, result, units)
-    if value is None or not isfinite(value):
+    if value is None or not isfinite(value) or within == inf:
         return NO_VALUE
     text = _rounded(value, places, result, units, plus=plus, decimal=decimal)
     return text if text.strip(f"+{MINUS}0.,") else text.lstrip(f"+{MINUS}")
@@ -65,6 +69,8 @@ def banded_text(
     """Return a result with its band and unit: "93 ±6 mm"."""
     number = banded_number(value, within, result, units, decimal=decimal)
     band, unit = within_number(within, result, units, decimal=decimal), result_unit(result, units)
+    if number == NO_VALUE:
+        return NO_VALUE
     words = f"{number} {band}" if band else number
     return f"{words}{'' if unit.startswith('°') or not unit else ' '}{unit}"
 

@@ -22,14 +22,14 @@ from app.panels.lists.clearance_rows import clearance_said
 from app.panels.shown_results import limit_asked, needs_words, results_asked
 from app.session.session import Session
 from app.systems.answers import Answered, CarAnswers, Pose, value_in
-from app.systems.banded import CARS_OF, CarOf
+from app.systems.banded import CARS_OF, ENDLESS, CarOf, told_within
 from app.systems.clearance.results import clearance_results, is_clearance
 from app.systems.front.study import FROM_STEER
 from app.systems.limits import SIDES, LimitCheck
 from app.systems.sides import sides_are_alike, wheel_value
 from app.systems.study_results import namesake_of
 from app.systems.targets import HEIGHT_SEEN
-from app.words.bands import is_open, percent
+from app.words.bands import ENDLESS_WORDS, is_open, percent
 from geometry.catalogue.front import Result
 from geometry.dataclass import dataclass
 
@@ -228,8 +228,8 @@ def _within(session: Session, result: Result, side: int) -> dict[CarOf, float | 
     pairs: tuple[tuple[CarOf, CarOf], ...] = (("found", "found"), ("built", built))
     for car, told in pairs:
         within = bands.curve(told, driver, result, place, side)
-        if within is not None and np.isfinite(within[0]):
-            nothing[car] = float(within[0])
+        if within is not None:
+            nothing[car] = told_within(float(within[0]), result)
     return nothing
 
 
@@ -282,6 +282,8 @@ def why_nothing(row: Row, session: Session) -> str:
     key = row.result.key
     if row.needs:
         return f"{upper_first(row.needs)}. Enter it in the measured car."
+    if ENDLESS in _within(session, row.result, 0).values():
+        return f"{upper_first(ENDLESS_WORDS)}."
     if key in _CENTRES:
         return "In front view the arms are parallel here: their centre is infinitely far away."
     if key in _SIDE_CENTRES:

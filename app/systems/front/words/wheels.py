@@ -10,7 +10,6 @@ from app.document.moves import toe_is_reset
 from app.systems.front.words.telling import Telling
 from app.systems.limits import SIDES
 from app.systems.sentence import Sentence, Severity, roll_steer_moves, steer_words
-from app.systems.sides import wheel_value
 from app.systems.standing import leaves_out_pitch
 from app.words.results import is_zero
 
@@ -82,9 +81,7 @@ def _toe(tell: Telling) -> Iterator[Sentence]:
 def _centre_outboard(tell: Telling) -> Iterator[Sentence]:
     key, arms = "swing_arm_length", []
     for side, name in enumerate(SIDES):
-        before, after = (
-            wheel_value(car, tell.result(key), side) for car in tell.study.cars.values()
-        )
+        before, after = tell.before(key, side), tell.after(key, side)
         if after is not None and after < 0:
             still = "still " if before is not None and before < 0 and tell.study.changed else ""
             arms.append((name, still))
