@@ -2,7 +2,13 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+from typing import Any
+
+import numpy as np
+
 from app.document.model import Change, FrozenMap, Setup
+from app.systems.answers import Study
 from tests.helpers.front_setups import front_setup
 
 LOWERED = Change("lower", moves=FrozenMap({"front.upper_front": (0.0, 0.0, -15.0)}))
@@ -19,3 +25,11 @@ def exact(setup: Setup) -> Setup:
     """Return a setup that nobody says how well was measured: it is told and printed fast."""
     untold = FrozenMap(setup.evidence).without("sheet.measured_within", "sheet.datum_within")
     return setup.having(evidence=untold, within=FrozenMap(), tapes=())
+
+
+def through_infinity(study: Study[Any], key: str) -> Study[Any]:
+    """Return a study with bands in which a result of the car as found may be anywhere."""
+    assert study.bands is not None
+    found = study.bands.cars["found"]
+    endless = replace(found, rest={**found.rest, key: np.array([np.nan, np.nan])})
+    return replace(study, bands=replace(study.bands, cars={**study.bands.cars, "found": endless}))

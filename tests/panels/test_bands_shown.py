@@ -12,12 +12,14 @@ from pytestqt.qtbot import QtBot
 from app.document.model import Change, FrozenMap, Limit
 from app.drawing.rings import ringed
 from app.drawing.strokes import Drawing, Handle, HandleShape, Mark
+from app.entry.verdict import Look
 from app.judge.banded import with_bands
 from app.judge.unsure import again_first, ringed_points
 from app.judge.whole_car import all_sentences
 from app.paint.palette import PALETTES
 from app.panels.curves.curve_sheet import CurveSheet
-from app.panels.lists.result_rows import Row, lines_of, said_by
+from app.panels.figures import NOTHING
+from app.panels.lists.result_rows import Row, lines_of, said_by, why_nothing
 from app.panels.lists.sentences import SentencesPanel
 from app.session.session import Session
 from app.shop.outcomes import outcomes
@@ -27,7 +29,7 @@ from app.systems.front.study import FrontAnswers
 from app.systems.front.system import FRONT
 from geometry.catalogue.front import BY_KEY
 from tests.helpers.front_setups import front_setup
-from tests.helpers.known_setups import LOWERED, known
+from tests.helpers.known_setups import LOWERED, known, through_infinity
 
 pytestmark = pytest.mark.gui
 
@@ -156,3 +158,17 @@ def test_a_curves_head_and_the_sheets_first_figures_have_no_digit_more(
     assert "." not in asked["roll_centre_height"].before + asked["roll_centre_height"].after
     bare = {outcome.key: outcome for outcome in outcomes(replace(study, bands=None))}
     assert "." in bare["roll_centre_height"].before
+
+
+def test_what_may_be_anywhere_has_no_figure_and_says_why(
+    study: Study[FrontAnswers], qtbot: QtBot
+) -> None:
+    session = banded_session(through_infinity(study, "swing_arm_length"))
+    rows = [line for line in lines_of(session, frozenset({"Centres"})) if isinstance(line, Row)]
+    row = next(each for each in rows if each.result.key == "swing_arm_length")
+    said = said_by(row, session, 0)
+    assert (said.measured, said.moves) == (NOTHING, NOTHING)
+    assert said.proposed != NOTHING
+    assert said.within[0] == said.within[2] == ""
+    assert "through infinity" in why_nothing(row, session)
+    assert "–" in Look(row.result, 2500.0).words("mm", ".", session.bands)

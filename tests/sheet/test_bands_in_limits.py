@@ -13,7 +13,7 @@ from app.systems.answers import value_at_rest
 from app.systems.front.system import FRONT
 from app.words.bands import banded_text
 from geometry.catalogue.front import BY_KEY
-from tests.helpers.known_setups import LOWERED, known
+from tests.helpers.known_setups import LOWERED, known, through_infinity
 from tests.helpers.printed_cells import texts_of
 from tests.helpers.sheets import TODAY
 
@@ -33,10 +33,14 @@ def test_a_limit_that_may_or_may_not_be_kept(tmp_path: Path, units: Units) -> No
     }
     setup = known(LOWERED).having(limits=FrozenMap(limits), units=units)
     study = with_bands_at_rest(FRONT.study(setup), 40)
+    study = through_infinity(study, "swing_arm_length")
     write_sheet([study], path := tmp_path / "sheet.pdf", today=TODAY)
     text = " ".join(texts_of(path))
     assert "kept? 50 %" in text
     assert "may or may not be kept; so probably it is." in text
+    assert "– may be anywhere, through infinity" in text
+    row = text[text.index("Swing arm length") :][:70]
+    assert row.split().count("–") == 2, row  # as found and the change: as built it is known
     assert text.count("kept?") == 1 + 1  # the words under the table
     assert study.bands is not None
     within = study.bands.within("built", height)
