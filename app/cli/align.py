@@ -17,6 +17,7 @@ from app.judge.align import aligned
 from app.judge.alignment import AlignError, Alignment, WheelAlignment
 from app.judge.alignment_words import (
     TITLES,
+    aim_texts,
     angle_text,
     effect_words,
     jobs_of,
@@ -114,11 +115,8 @@ def _heads() -> list[Column]:
 
 
 def _row(alignment: Alignment, wheel: WheelAlignment, name: str) -> Row:
-    aims = alignment.aims
     reached = wheel.reached[name]
-    target, within, left = (
-        angle_text(values[name]) if name in values else ""
-        for values in (aims.values, aims.within, wheel.remaining)
-    )
+    target, within = aim_texts(alignment, name)
+    left = angle_text(wheel.remaining[name]) if name in wheel.remaining else ""
     figures = [angle_text(wheel.read[name]), angle_text(reached), target, within, left]
     return [f"{TITLES[name]}, °", *figures, sign_of(name, reached)]

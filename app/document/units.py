@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from decimal import ROUND_HALF_UP, Decimal
 from functools import cache, lru_cache
-from math import gcd
+from math import copysign, floor, gcd
 from typing import Final
 
 from app.document.model import Units, Vec
@@ -108,6 +108,16 @@ def format_value(
     if not unit or number == NO_VALUE:
         return number
     return f"{number}{'' if unit.startswith('°') else ' '}{unit}"
+
+
+def half_of(total: float, kind: str, units: Units, places: int) -> tuple[float, int]:
+    """Return half of a figure, and the decimals at which twice it is the figure as it is told.
+
+    Half of a total of 0.05 is 0.025, since two wheels of 0.03 come to more.
+    """
+    size = shown(kind, units).size / 10.0**places
+    steps = floor(abs(total) / size + 0.5)
+    return copysign(0.5 * steps * size, total), places + steps % 2
 
 
 def exact_number(value: float, kind: str, units: Units, *, decimal: str = ".") -> str:

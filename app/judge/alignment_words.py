@@ -11,7 +11,7 @@ from app.document.model import Units
 from app.document.plain_text import upper_first
 from app.document.point_names import point_words
 from app.document.quantities import INCH
-from app.document.units import MINUS, format_value, number_of, unit_of
+from app.document.units import MINUS, format_value, half_of, number_of, unit_of
 from app.judge.aligning_cars import TIE_ROD
 from app.judge.alignment import Alignment, Effect, WheelAlignment
 from app.words.lengths import FINEST, ruled_number
@@ -22,6 +22,7 @@ SIGNS: Final = {
     "caster": ("kingpin's top rearward", "kingpin's top forward"),
     "toe": ("toe-in", "toe-out"),
 }
+TOTAL: Final = "toe_total"
 _STILL: Final = 0.005  # mm or turns
 _EXACT: Final = 5e-7  # of the unit shown: sizes that aren't further apart are one
 _MOST_PLACES: Final = 6  # a 64th of an inch
@@ -119,6 +120,24 @@ def effect_words(
 def angle_text(angle: float, decimal: str = ".", plus: bool = False) -> str:
     """Return an angle in degrees with two decimals."""
     return number_of(angle, "angle", "mm", decimal=decimal, places=2, plus=plus)
+
+
+def aim_texts(alignment: Alignment, name: str, decimal: str = ".") -> tuple[str, str]:
+    """Return an angle that is aimed at, of each wheel, and how near; empty of what isn't.
+
+    Of a total, half of it as it is told: both wheels together are never more.
+    """
+    values = (alignment.aims.values, alignment.aims.within)
+    if name not in values[0]:
+        return "", ""
+    if name != "toe" or f"front.{TOTAL}" not in alignment.setup.aims:
+        first, second = (angle_text(each[name], decimal) for each in values)
+        return first, second
+    halves = (half_of(2.0 * each[name], "angle", "mm", 2) for each in values)
+    first, second = (
+        number_of(half, "angle", "mm", decimal=decimal, places=places) for half, places in halves
+    )
+    return first, second
 
 
 def sign_of(name: str, angle: float) -> str:

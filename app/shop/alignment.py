@@ -16,6 +16,7 @@ from app.judge.aligning_cars import STRUT_ROD, TIE_ROD
 from app.judge.aligning_work import taken
 from app.judge.alignment import TOES, Alignment, toe_diameter
 from app.judge.alignment_words import (
+    aim_texts,
     angle_text,
     effect_words,
     jobs_of,
@@ -193,6 +194,7 @@ class _Told:
         for name in _NAMES:
             has_aim = name in alignment.aims.values
             within = alignment.aims.within.get(name, 0.0)
+            target, near = aim_texts(alignment, name, self.decimal)
             cells = [
                 (
                     angle_text(wheel.read[name], self.decimal),
@@ -203,8 +205,8 @@ class _Told:
             ]
             yield ReadRow(
                 f"{_NAMES[name]}, {ANGLES}",
-                angle_text(alignment.aims.values[name], self.decimal) if has_aim else NO_VALUE,
-                angle_text(within, self.decimal) if has_aim else "",
+                target or NO_VALUE,
+                near,
                 cells[0],
                 cells[1],
                 (sign_of(name, wheels[0].reached[name]), sign_of(name, wheels[1].reached[name])),

@@ -9,7 +9,7 @@ from typing import Final
 from app.document.model import Units
 from app.document.plans import Aim
 from app.document.quantities import INCH
-from app.document.units import format_value
+from app.document.units import format_value, half_of
 from app.systems.answers import Study, value_at_rest, value_in
 from app.systems.front.study import FrontAnswers
 from app.systems.standing import leaves_out_pitch
@@ -39,6 +39,10 @@ def targets(study: Study[FrontAnswers], decimal: str = ".") -> tuple[Target, ...
 
 def _caster_title(study: Study[FrontAnswers]) -> str:
     return "Caster, body's pitch not in it" if leaves_out_pitch(study) else "Caster"
+
+
+def _places(within: float) -> int:
+    return 2 if degrees(within) < 0.295 else 1
 
 
 @dataclass(frozen=True)
@@ -86,10 +90,10 @@ class _Table:
         wanted = self._toe_aim(diameter)
         total, within = (0.0, within) if wanted is None else wanted
         length = self._length(2.0 * diameter * sin(0.5 * total), 1)
-        aims = (self._degree(0.5 * total), self._degree(total), length)
+        aims = (self._half(total), self._degree(total), length)
         now, was = self.study.proposed.rest, self.study.measured.rest
         titles = (
-            ("Toe-in, each wheel", "toe", self._degrees(within / 2), False),
+            ("Toe-in, each wheel", "toe", self._half_degrees(within), False),
             ("Toe-in, total", "toe_total", self._degrees(within), True),
             (
                 f"the same over {self._length(diameter, 0)}",
@@ -140,9 +144,17 @@ class _Table:
         return result_text(value, result, self.units, decimal=self.decimal)
 
     def _degrees(self, within: float) -> str:
-        places = 2 if degrees(within) < 0.295 else 1
+        places = _places(within)
         value = format_value(within, "angle", self.units, decimal=self.decimal, places=places)
         return f"± {value}"
+
+    def _half_degrees(self, total: float) -> str:
+        """Return what a total leaves each wheel, rounded as the total is."""
+        return f"± {self._half(total, _places(total))}"
+
+    def _half(self, total: float, places: int = 2) -> str:
+        half, places = half_of(total, "angle", self.units, places)
+        return format_value(half, "angle", self.units, decimal=self.decimal, places=places)
 
     def _length(self, value: float, places: int) -> str:
         return shop_length(value, self.units, self.decimal, places)

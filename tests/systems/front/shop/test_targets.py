@@ -8,6 +8,8 @@ import re
 import pytest
 
 from app.document.plans import Aim
+from app.judge.align import aligned
+from app.judge.alignment_words import aim_texts
 from app.systems.answers import Study
 from app.systems.front.shop.targets import targets
 from app.systems.front.study import FrontAnswers
@@ -105,3 +107,19 @@ def test_with_every_change_on_there_is_a_figure_in_every_row() -> None:
     for name in ("small_saloon", "inch_sedan", "torsion_coupe"):
         for target in targets(FRONT.study(with_all_on(sample(name)))):
             assert all(re.search(r"\d", figure) for figure in (*target.found, *target.wanted))
+
+
+@pytest.mark.parametrize(
+    ("within", "each", "total"),
+    [(0.05, "± 0.025°", "± 0.05°"), (0.08, "± 0.04°", "± 0.08°"), (0.5, "± 0.25°", "± 0.5°")],
+)
+def test_what_a_total_leaves_each_wheel_is_never_more_than_half(
+    within: float, each: str, total: str
+) -> None:
+    aims = {"front.toe_total": Aim(math.radians(0.25), math.radians(within), "angle")}
+    setup = car_to_align(aims=aims)
+    row = rows(FRONT.study(setup))
+    assert (row["Toe-in, each wheel"].within, row["Toe-in, total"].within) == (each, total)
+    assert row["Toe-in, each wheel"].wanted == ("0.125°",)
+    told = aim_texts(aligned(setup), "toe")
+    assert told == ("0.125", each.strip("± °"))
