@@ -226,7 +226,13 @@ def _limit_object(limit: KeptLimit) -> dict[str, object]:
         "by": bounds.by,
         "kept_probability": limit.kept,
         "found_kept_probability": limit.found_kept,
+        "within": _finite(limit.within, result),
+        "found_within": _finite(limit.found_within, result),
     }
+
+
+def _finite(value: float | None, result: Result) -> float | None:
+    return None if value is None or not isfinite(value) else machine_number(value, result)
 
 
 def _again_object(one: Again, answer: Answer) -> dict[str, object]:

@@ -52,14 +52,25 @@ def is_endless(study: Study[Any], car: CarOf, result: Result, side: int = 0) -> 
 
 
 def figure(
-    study: Study[Any], car: CarOf, result: Result, value: float | None, side: int, plain: str
+    study: Study[Any],
+    car: CarOf,
+    result: Result,
+    value: float | None,
+    side: int | None,
+    plain: str,
 ) -> tuple[str, str]:
-    """Return a figure with no more digits than its band leaves it, and the band; else as it is."""
+    """Return a figure with no more digits than its band leaves it, and the band; else as it is.
+
+    `side` is None for the most over travel and steer, the only value that a limit of swings asks.
+    """
     if value is None or study.bands is None:
         return plain, ""
-    if is_endless(study, car, result, side):
+    if side is None:
+        within = study.bands.within_most(car, result)
+    else:
+        within = study.bands.within(car, result, side)
+    if within == ENDLESS:
         return NO_VALUE, ""
-    within = study.bands.within(car, result, side)
     if within is None:
         return plain, ""
     units = study.setup.units

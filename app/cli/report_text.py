@@ -206,7 +206,7 @@ def _cells(
 ) -> Row:
     """Return a row of both cars' values, before and after; the mark stands at what is of no car.
 
-    `side` is where its figures stand in the bands, None where they have none.
+    `side` is where its figures stand in the bands, None for the most over travel and steer.
     """
     (before, after), units = values, study.setup.units
     two_models = study.system.is_by_two_models(study, result)
@@ -230,7 +230,7 @@ def _cells(
 def _figure(
     study: Study[Any], car: CarOf, result: Result, value: float | None, side: int | None, plain: str
 ) -> tuple[str, str]:
-    return (plain, "") if side is None else figure(study, car, result, value, side, plain)
+    return figure(study, car, result, value, side, plain)
 
 
 def _number(value: float | None, result: Result, reading: LimitCheck | None, units: Units) -> str:

@@ -26,6 +26,7 @@ from app.systems.banded import (
     StudyBands,
 )
 from app.systems.curves import curves_shown
+from geometry.catalogue.front import JOINTS
 from geometry.catalogue.result import Result
 from geometry.vectors import Array
 
@@ -146,11 +147,21 @@ def _judged(told: StudyBands, bands: Bands, pause: Pause) -> StudyBands:
 
 
 def _with_limits(told: StudyBands, limits: Iterable[KeptLimit]) -> StudyBands:
+    limits = tuple(limits)
     kept = {one.result.key: (one.kept, one.found_kept) for one in limits}
+    swings = [one for one in limits if one.result.group == JOINTS]
+    most: dict[CarOf, dict[str, float | None]] = {
+        "found": {one.result.key: one.found_within for one in swings},
+        "built": {one.result.key: one.within for one in swings},
+    }
     return replace(
         told,
         kept={key: built for key, (built, _) in kept.items() if built is not None},
         found_kept={key: found for key, (_, found) in kept.items() if found is not None},
+        most={
+            car: {key: each for key, each in all_of.items() if each is not None}
+            for car, all_of in most.items()
+        },
     )
 
 

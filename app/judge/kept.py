@@ -40,7 +40,7 @@ class KeptLimit:
     """A limit with the probability that it is kept, None where the result doesn't exist.
 
     `kept` is of the car as built, `found_kept` of the one as found, each of the wheel that keeps
-    it less surely; `value` and `within` are of the car as built there.
+    it less surely; `value` and `within` are of the car as built there, `found_within` of the other.
     """
 
     check: LimitCheck
@@ -48,6 +48,7 @@ class KeptLimit:
     found_kept: float | None
     value: float | None
     within: float | None
+    found_within: float | None = None
 
     @property
     def result(self) -> Result:
@@ -135,6 +136,7 @@ class Chances:
             None if found is None else found.kept,
             None if built is None else built.value,
             None if built is None else built.within,
+            None if found is None else found.within,
         )
 
     def chance(

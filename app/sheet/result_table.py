@@ -324,9 +324,11 @@ def _beside(
         return NO_VALUE
     result, units = reading.result, study.setup.units
     side = SIDES.index(extreme.side) if extreme.side in SIDES else 0
-    is_at_rest = result.group != JOINTS  # the most that a joint swings has no band of its own
-    bands = study.bands if is_at_rest else None
-    within = None if bands is None else bands.within(car, result, side)
+    within, bands = None, study.bands
+    if bands is not None and result.group == JOINTS:
+        within = bands.within_most(car, result)
+    elif bands is not None:
+        within = bands.within(car, result, side)
     if within == ENDLESS:
         return NO_VALUE
     if within is not None and within_number(within, result, units):

@@ -74,13 +74,15 @@ class CarBands:
 class StudyBands:
     """Bands of a study: of both cars and of the move, of limits, and what would narrow them.
 
-    `kept` and `found_kept` are probabilities by result. `again` and `drill_within` [mm] are of
+    `kept` and `found_kept` are probabilities by result, `most` how far the most that a joint swings
+    may be off, of those with a limit. `again` and `drill_within` [mm] are of
     whole bands alone, `level` says how much of it has been worked out.
     """
 
     cars: Mapping[CarOf, CarBands]
     kept: Mapping[str, float] = field(default_factory=dict)
     found_kept: Mapping[str, float] = field(default_factory=dict)
+    most: Mapping[CarOf, Mapping[str, float]] = field(default_factory=dict)
     again: tuple[Again, ...] = ()
     drill_within: float | None = None
     level: int = 0
@@ -97,6 +99,10 @@ class StudyBands:
             return ENDLESS
         row = np.atleast_1d(array)
         return told_within(float(row[side if row.size > 1 else 0]), result)
+
+    def within_most(self, car: CarOf, result: Result) -> float | None:
+        """Return how far the most of a joint's swing over travel and steer may be off."""
+        return self.most.get(car, {}).get(result.key)
 
     def curve(
         self, car: CarOf, driver: Driver, result: Result, at: Array, side: int = 0

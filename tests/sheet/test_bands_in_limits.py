@@ -11,6 +11,7 @@ from app.judge.banded import with_bands_at_rest
 from app.sheet.pdf import write_sheet
 from app.systems.answers import value_at_rest
 from app.systems.front.system import FRONT
+from app.systems.limits import limit_checks
 from app.words.bands import banded_text
 from geometry.catalogue.front import BY_KEY
 from tests.helpers.known_setups import LOWERED, known, through_infinity
@@ -30,6 +31,7 @@ def test_a_limit_that_may_or_may_not_be_kept(tmp_path: Path, units: Units) -> No
     limits = {
         "front.roll_centre_height": Limit(minimum=values[0], kind="length"),
         "front.camber_gain": Limit(minimum=2.0 * values[1], kind="angle per length"),
+        "front.upper_ball_swing": Limit(maximum=1.0, kind="angle"),
     }
     setup = known(LOWERED).having(limits=FrozenMap(limits), units=units)
     study = with_bands_at_rest(FRONT.study(setup), 40)
@@ -44,4 +46,9 @@ def test_a_limit_that_may_or_may_not_be_kept(tmp_path: Path, units: Units) -> No
     assert text.count("kept?") == 1 + 1  # the words under the table
     assert study.bands is not None
     within = study.bands.within("built", height)
+    swing = next(one for one in limit_checks(study) if one.result.key == "upper_ball_swing")
+    most = study.bands.within_most("built", swing.result)
+    assert most is not None
+    assert swing.proposed is not None
+    assert f"{banded_text(swing.proposed.value, most, swing.result, units)} at most" in text
     assert f"{banded_text(values[0], within, height, units)} at least" in text

@@ -29,7 +29,7 @@ from app.systems.limits import SIDES, LimitCheck
 from app.systems.sides import sides_are_alike, wheel_value
 from app.systems.study_results import namesake_of
 from app.systems.targets import HEIGHT_SEEN
-from app.words.bands import ENDLESS_WORDS, is_open, percent
+from app.words.bands import ENDLESS_WORDS, banded_text, is_open, percent
 from geometry.catalogue.front import Result
 from geometry.dataclass import dataclass
 
@@ -135,7 +135,7 @@ def said_by(row: Row, session: Session, side: int, reading: LimitCheck | None = 
     cars = ((study.measured, measured), (study.proposed, proposed))
     before, after = (_value(car, pose, row, side) for car, pose in cars)
     past = _is_past(row, after, reading)
-    words = _limit_told(row, after, reading, past, units)
+    words = _limit_told(row, after, reading, past, session)
     words += _kept_words(session, row)
     off = _within(session, result, side)
     shown = _figures(before, after, off, result, units, late)
@@ -257,11 +257,12 @@ def _is_past(row: Row, value: float | None, reading: LimitCheck | None) -> bool:
 
 
 def _limit_told(
-    row: Row, value: float | None, reading: LimitCheck | None, past: bool, units: Units
+    row: Row, value: float | None, reading: LimitCheck | None, past: bool, session: Session
 ) -> str:
     """Return a limit in words, with the worst value where that isn't the one that is shown."""
     if row.limit is None:
         return ""
+    units, bands = session.units, session.bands
     words = limit_words(row.limit, row.result, units)
     if past:
         words = f"past its {limit_named(row.limit, row.result, units)}"
@@ -269,6 +270,9 @@ def _limit_told(
     if worst is None:
         return words
     worst_words = result_text(worst.value, row.result, units, row.limit)
+    off = None if bands is None else bands.within_most("built", row.result)
+    if off is not None and within_number(off, row.result, units):
+        worst_words = banded_text(worst.value, off, row.result, units, decimal=decimal_sign())
     is_shown = value is not None and worst_words == result_text(value, row.result, units)
     if worst.driver == "rest" and (is_shown or not past):
         return words
