@@ -14,6 +14,7 @@ from app.document.model import (
     FrozenMap,
     Leaf,
     Limit,
+    Plane,
     Setup,
     Tape,
     Value,
@@ -111,6 +112,13 @@ def tape_cells(setup: Setup, tape: Tape) -> Cells:
     length, within = (from_inside(n, "length", setup.units) for n in (tape.length, tape.within))
     cells: Cells = {("between",): tape.between, ("length",): length, ("within",): within}
     return {**cells, ("note",): tape.note}
+
+
+def plane_cells(setup: Setup, plane: Plane) -> Cells:
+    """Return every value of a plane, by paths from its own table."""
+    at = from_inside(plane.at, "length", setup.units)
+    cells: Cells = {("name",): plane.name, ("axis",): plane.axis, ("at",): at}
+    return {**cells, ("points",): plane.points}
 
 
 def _mark_cells(setup: Setup) -> Cells:

@@ -17,7 +17,7 @@ from app.document.toml_layout import Layout, Path
 
 _HELPED: Final = 50  # faults
 _OF_BOTH: Final = ("pack", "block", "wedge", "shackle")  # of both rear springs
-_ARRAYS: Final = ("tape", "together", "want", "envelope", "clearance")
+_ARRAYS: Final = ("plane", "tape", "together", "want", "envelope", "clearance")
 _KNOWN: Final = ("is", "within")
 _NAMES: Final = 24  # that a fault lists
 _SHORT: Final = 1e-6  # of a direction: shorter ones are zero

@@ -18,6 +18,7 @@ from app.document.heights import heights_in_reach
 from app.document.listed_names import NOT_USED
 from app.document.model import MARK, FrozenMap, Setup, Vec, Within, frozen
 from app.document.moves import point_in
+from app.document.planes import measured_otherwise
 from app.document.point_list import Listed, PointList, read_point_list
 from app.document.units import format_value
 from geometry.dataclass import dataclass
@@ -278,9 +279,13 @@ def taken_over(setup: Setup, laid: LaidList, source: str) -> Setup:
         if point.role == "taken over":
             readings[point.key], within[point.key] = point.place, _one_or_three(point.within)
             notes[point.key] = f"from {source}: {point.listed.name}"
+    taken = [point.key for point in laid.points if point.role == "taken over"]
     return heights_in_reach(
         setup.having(
-            evidence=FrozenMap(readings), within=FrozenMap(within), point_notes=FrozenMap(notes)
+            evidence=FrozenMap(readings),
+            within=FrozenMap(within),
+            point_notes=FrozenMap(notes),
+            planes=measured_otherwise(setup.planes, taken),
         )
     )
 

@@ -11,6 +11,7 @@ from app.document.edits import clean_text
 from app.document.heights import heights_in_reach
 from app.document.keys import is_point
 from app.document.model import MARK, FrozenMap, Setup, Units, Vec, mark_key
+from app.document.planes import still_level
 from app.document.point_names import point_words
 from app.document.units import format_value
 from geometry.dataclass import dataclass
@@ -98,7 +99,9 @@ def with_levelled(setup: Setup, result: Levelled) -> Setup:
     notes = "\n".join(filter(None, (setup.notes.rstrip("\n"), words)))
     readings = FrozenMap({**setup.readings, **result.places})
     marks = FrozenMap({**setup.marks, **result.marks})
-    return heights_in_reach(setup.having(evidence=readings, marks=marks, notes=notes))
+    planes = still_level(setup.planes, result.places)
+    level = setup.having(evidence=readings, marks=marks, notes=notes, planes=planes)
+    return heights_in_reach(level)
 
 
 def levelled_words(setup: Setup, result: Levelled, units: Units, decimal: str = ".") -> str:

@@ -143,6 +143,20 @@ class Tape:
     note: str = ""
 
 
+@dataclass(frozen=True, slots=True)
+class Plane:
+    """A plane of one's own that an axis of points was measured from: a name, and where it is.
+
+    `at` counts from the axis line, the centreline (outwards) or the floor, in mm; `points` are the
+    keys of those that were measured from it, and follow when it is measured again.
+    """
+
+    name: str
+    axis: str
+    at: float
+    points: tuple[str, ...] = ()
+
+
 @dataclass(frozen=True)
 class Change:
     """A job for the shop: moves added to measured points, and values set.
@@ -191,6 +205,7 @@ class Setup:
     together: tuple[Together, ...] = ()
     envelopes: tuple[Envelope, ...] = ()
     clearances: tuple[Clearance, ...] = ()
+    planes: tuple[Plane, ...] = ()
     readings: Mapping[str, Value] = field(init=False, compare=False, repr=False)
 
     def __post_init__(self) -> None:
@@ -199,9 +214,15 @@ class Setup:
         object.__setattr__(self, "readings", self.evidence)
         if self.tapes:
             object.__setattr__(self, "evidence", _adjusted(self))
+        if any(key not in self.readings for plane in self.planes for key in plane.points):
+            object.__setattr__(self, "planes", tuple(map(self._of_points, self.planes)))
         if SETTLES in self.heights.values():  # said or not, it is the same
             held = {end: choice for end, choice in self.heights.items() if choice != SETTLES}
             object.__setattr__(self, "heights", FrozenMap(held))
+
+    def _of_points(self, plane: Plane) -> Plane:
+        points = tuple(key for key in plane.points if key in self.readings)
+        return replace(plane, points=points)
 
     def having(self, **fields: Any) -> Setup:
         """Return a copy with some fields replaced; `evidence` gives what was read.

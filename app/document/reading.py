@@ -11,12 +11,21 @@ from app.document.bounds import limit_ends
 from app.document.checks import Checker, did_you_mean, found_words, spelt, strange
 from app.document.faults import Fault, SetupFaults
 from app.document.heights import HEIGHT_KEYS
-from app.document.keys import ALL_KEYS, BY_PLACE, KEYS, is_measured_number, kind_of, value_name_of
+from app.document.keys import (
+    ALL_KEYS,
+    BY_PLACE,
+    KEYS,
+    is_measured_number,
+    is_point,
+    kind_of,
+    value_name_of,
+)
 from app.document.model import FrozenMap, Limit, Setup, Units, Value, Within
 from app.document.plan_pieces import PLAN_TABLES
 from app.document.read_changes import ChangeReader
 from app.document.read_heights import read_heights
 from app.document.read_missing import missing_faults
+from app.document.read_planes import read_planes
 from app.document.read_plans import read_plans
 from app.document.read_tapes import Taped, read_taped
 from app.document.read_values import Tables, is_given, read_value, spring_kind
@@ -28,7 +37,7 @@ from geometry.dataclass import dataclass
 
 _TOP: Final = (
     *("format", "title", "units", "notes", "sheet", "car", *ENDS),
-    *("marks", "tape", "proposal", "together", "change"),
+    *("plane", "marks", "tape", "proposal", "together", "change"),
 )
 
 
@@ -129,6 +138,7 @@ class _Reader:
             plans.together,
             plans.envelopes,
             plans.clearances,
+            read_planes(check, tables, list(filter(is_point, self.values))),
         )
 
     def _taped(self) -> Taped:

@@ -10,7 +10,7 @@ from collections.abc import Callable, Sequence
 from typing import Any, Final, TypeGuard
 
 from app.document.address import end_of
-from app.document.cells import LEAF_FIELDS, change_cells, setup_cells, tape_cells
+from app.document.cells import LEAF_FIELDS, change_cells, plane_cells, setup_cells, tape_cells
 from app.document.heights import HEIGHT_KEYS
 from app.document.keys import ALL_KEYS, BY_PLACE, KEYS
 from app.document.model import Change, Setup, Vec
@@ -34,6 +34,7 @@ from app.document.plan_pieces import (
     TOGETHER_FIELDS,
     WANT_FIELDS,
 )
+from app.document.read_planes import PLANE_FIELDS
 from app.document.read_tapes import TAPE_FIELDS
 from app.document.schema import ENDS
 from app.document.text_edits import TextEdits
@@ -48,6 +49,7 @@ from app.document.writer import (
     is_usual,
     leaf_block,
     one_number,
+    plane_text,
     tape_text,
     together_text,
     want_text,
@@ -73,6 +75,7 @@ def rewritten(text: str, before: Setup, after: Setup) -> str:
     _put_cells(edits, setup_cells(before), setup_cells(after))
     if before.heights and not after.heights:
         edits.remove_if_empty(("proposal",))
+    _put_blocks(edits, ("plane",), _planes(before), _planes(after))
     _put_blocks(edits, ("tape",), _tapes(before), _tapes(after))
     for end in ENDS:
         _put_blocks(edits, (end, "want"), _wants(before, end), _wants(after, end))
@@ -96,6 +99,13 @@ class _Block:
     identity: object
     cells: Cells
     text: str
+
+
+def _planes(setup: Setup) -> list[_Block]:
+    return [
+        _Block((plane.axis, plane.name), plane_cells(setup, plane), plane_text(setup, plane))
+        for plane in setup.planes
+    ]
 
 
 def _tapes(setup: Setup) -> list[_Block]:
@@ -227,7 +237,7 @@ def _by_owner(cells: Cells) -> dict[Path, Cells]:
 def _owner_length(path: Path) -> int:
     if path[0] == "change":
         return 4 if path[2] in ("move", "set") else 3
-    if path[0] in ("tape", "together") or path[1:2] == ("limits",):
+    if path[0] in ("plane", "tape", "together") or path[1:2] == ("limits",):
         return 3
     if path[1:2] and path[1] in PLAN_TABLES:
         return 4 if path[1] in PLAN_ARRAYS else 3
@@ -352,6 +362,8 @@ def _order(table: Path) -> Sequence[str]:
         return _TOP
     if table == ("proposal",):
         return tuple(HEIGHT_KEYS.values())
+    if table[0] == "plane":
+        return PLANE_FIELDS
     if table[0] == "tape":
         return TAPE_FIELDS
     if table[0] == "together":

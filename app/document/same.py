@@ -26,7 +26,8 @@ def _plain(setup: Setup) -> tuple[object, ...]:
     mappings = (*measured, setup.limits, setup.heights)
     tapes = [(t.between, t.length, t.within, t.note) for t in setup.tapes]
     plans = (setup.rooms, setup.adjusters, setup.aims, setup.gauge)
-    lists = (tapes, list(setup.wants), list(setup.together), changes)
+    planes = [(p.name, p.axis, p.at, p.points) for p in setup.planes]
+    lists = (planes, tapes, list(setup.wants), list(setup.together), changes)
     spaces = [list(setup.envelopes), list(setup.clearances)]
     return (setup.title, setup.units, setup.notes, *map(dict, (*mappings, *plans)), *lists, *spaces)
 

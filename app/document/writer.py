@@ -7,11 +7,11 @@ from itertools import groupby
 from typing import Final
 
 from app.document.address import end_of
-from app.document.cells import DEFAULTS, change_cells, setup_cells, tape_cells
+from app.document.cells import DEFAULTS, change_cells, plane_cells, setup_cells, tape_cells
 from app.document.clearances import Clearance, Envelope
 from app.document.heights import HEIGHT_KEYS
 from app.document.keys import BY_PLACE
-from app.document.model import Change, Setup, Tape
+from app.document.model import Change, Plane, Setup, Tape
 from app.document.plan_cells import (
     Cell,
     Cells,
@@ -51,10 +51,17 @@ def new_text(setup: Setup) -> str:
     blocks += [want_text(setup, want) for want in setup.wants]
     blocks += [envelope_text(setup, envelope) for envelope in setup.envelopes]
     blocks += [clearance_text(setup, clearance) for clearance in setup.clearances]
+    blocks += [plane_text(setup, plane) for plane in setup.planes]
     blocks += [tape_text(setup, tape) for tape in setup.tapes]
     blocks += [together_text(setup, together) for together in setup.together]
     blocks += [change_text(setup, change, remarks=i == 0) for i, change in enumerate(setup.changes)]
     return "\n".join(blocks)
+
+
+def plane_text(setup: Setup, plane: Plane) -> str:
+    """Return the text of one plane, with what it is for."""
+    header = _with_remark("[[plane]]", "the points follow where the guide measures it again")
+    return "\n".join([header, *_rows(plane_cells(setup, plane), align=False)]) + "\n"
 
 
 def tape_text(setup: Setup, tape: Tape) -> str:

@@ -14,9 +14,10 @@ from app.document.plausible import place_words
 from app.document.point_names import point_title, point_words
 from app.document.units import format_value
 from app.entry.draft_session import DraftSession
+from app.entry.own_planes import AXES
 from app.entry.page import Page
 from app.entry.pieces import label, named, relook
-from app.entry.typed import AXES, BASES, fields_of
+from app.entry.typed import BASES, fields_of
 from app.entry.typed_text import Base
 from app.entry.within_fields import ALL, EACH
 from app.entry.within_line import WIDTH

@@ -181,7 +181,13 @@ class DraftSession(QObject):
             for name, reading in self.draft.readings.items()
             if name.endswith(f".{axis}")
         )
-        return {b.plane: b.offset for b in bases if b.is_plane and b.plane and b.offset}
+        typed = {b.plane: b.offset for b in bases if b.is_plane and b.plane and b.offset}
+        kept = {
+            plane.name: field_text(plane.at, "length", self.units, self.decimal)
+            for plane in self._setup.planes
+            if plane.axis == axis
+        }
+        return {**kept, **typed}
 
     def _in(self, units: Units, text: str) -> str:
         """Return a length typed in the shown units as it would be typed in others."""

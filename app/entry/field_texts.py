@@ -13,7 +13,7 @@ from app.entry import leaf_within, within_fields
 from app.entry.leaf_rows import leaf_text, row_and_part
 from app.entry.leaf_within import is_within
 from app.entry.number_text import field_text
-from app.entry.typed import AXES, outward
+from app.entry.own_planes import AXES, outward
 from app.entry.within_fields import measured_key, within_kind
 
 _NO_LENGTHS = (".note", ".clipped", ".taper")

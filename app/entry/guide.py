@@ -81,7 +81,7 @@ class MeasureWindow(QWidget):
         self.paper: Paper = paper or paper_of(self)
         self.ask_closing: Callable[[QWidget], Closing] = ask_closing
         self.hand_over: Callable[[Setup], bool] = lambda _setup: False
-        draft = draft_of(setup) if setup else first_draft()
+        draft = draft_of(setup, QLocale().decimalPoint()) if setup else first_draft()
         decimal = QLocale().decimalPoint()
         self.sitting = DraftSession(draft, at, decimal, correcting, self)
         self.shelf: DraftStore | None = None
@@ -375,6 +375,7 @@ def hand_correction_over(session: Session, setup: Setup) -> None:
         heights=setup.heights,
         tapes=setup.tapes,
         marks=setup.marks,
+        planes=setup.planes,
         notes=setup.notes,
     )
     if after != before:

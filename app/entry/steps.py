@@ -10,6 +10,7 @@ from app.document.leaf_parts import within_without
 from app.document.model import FrozenMap, Setup, Value, frozen
 from app.document.plan_edits import kept_plans
 from app.document.plausible import Question
+from app.entry.own_planes import texts_of
 from app.entry.part import Step
 from app.entry.parts import PARTS, given_parts, part_of
 from app.entry.typed import Draft
@@ -48,8 +49,8 @@ def new_draft() -> Draft:
     return Draft(Setup("", evidence=FrozenMap(evidence)))
 
 
-def draft_of(setup: Setup) -> Draft:
-    """Return a draft that begins with what a setup holds."""
+def draft_of(setup: Setup, decimal: str = ".") -> Draft:
+    """Return a draft that begins with what a setup holds, and with what counts from its planes."""
     evidence = frozen(setup.readings)
     has_front = any(key.startswith("front.") for key in evidence)
     if has_front or not any(key.startswith("rear.") for key in evidence):
@@ -59,6 +60,7 @@ def draft_of(setup: Setup) -> Draft:
     kinds = {"rear.front_eye", "rear.lower_body"}
     return Draft(
         setup.having(evidence=evidence),
+        FrozenMap(texts_of(setup, decimal)),
         both_sides=any(map(is_right, evidence)),
         converts=kinds <= evidence.keys(),
     )

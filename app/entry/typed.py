@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import field, replace
 from functools import partial
+from math import dist
 from typing import Final, cast
 
-from app.document.address import is_right
 from app.document.bounds import bound_words
 from app.document.edits import clean_text, remove_evidence, tapes_without, untold_ends
 from app.document.entries import EntryError, parse_value
@@ -20,6 +20,7 @@ from app.document.point_names import point_words
 from app.document.schema import Key
 from app.entry.leaf_rows import leaves_of
 from app.entry.leaf_within import is_within, read_within
+from app.entry.own_planes import AXES, LAST_DIGITS, outward, planes_of, texts_of
 from app.entry.typed_text import TypedText
 from app.entry.within_fields import WithinReader
 from geometry.dataclass import dataclass
@@ -27,7 +28,6 @@ from geometry.dataclass import dataclass
 Called = Callable[[str], str]  # a point's key -> its name inside a sentence
 Answer = tuple[str, str, str]  # a question's key and words, and the value it was about
 
-AXES: Final = "xyz"
 BASES: Final = ("axle line", "centreline", "floor")  # where x, y and z count from
 ON_LOOP: Final = "These points are measured from each other: give one of them another base."
 
@@ -75,11 +75,6 @@ def fields_of(point: str) -> tuple[str, str, str]:
     return f"{point}.x", f"{point}.y", f"{point}.z"
 
 
-def outward(point: str, axis: int) -> float:
-    """Return the sign between what is typed and the car's axis: sideways counts outwards."""
-    return -1.0 if axis == 1 and is_right(point) else 1.0
-
-
 def resolve(draft: Draft, decimal: str = ".") -> Resolved:
     """Return the setup of the draft; where a text can't be read, the value before stays."""
     return _Resolver(draft, decimal).run()
@@ -111,6 +106,7 @@ class _Resolver:
         self.errors: dict[str, str] = {}
         self.setup = draft.before
         self.values = dict(draft.before.readings)
+        self.begun = texts_of(draft.before, decimal)  # what was so before anything was typed
         self.rows: dict[int, Leaf] = {}  # of the pack's leaves, where any was typed into
 
     def run(self) -> Resolved:
@@ -134,6 +130,7 @@ class _Resolver:
             point_notes=FrozenMap(notes),
             within=FrozenMap(within),
             tapes=tapes_without(setup, *(self.setup.readings.keys() - self.values.keys())),
+            planes=planes_of(setup.planes, self.draft.readings, self.values, self.decimal),
         )
         for point in untold_ends(setup):
             self.errors[f"{point}.within"] = "A tape ends here: say how well it was measured."
@@ -172,9 +169,14 @@ class _Resolver:
         coordinates = [self.axis(point, axis, ()) for axis in range(3)]
         x, y, z = coordinates
         if x is not None and y is not None and z is not None:
-            self.values[point] = (x + 0.0, y + 0.0, z + 0.0)
+            self.values[point] = self._unless_alike(point, (x + 0.0, y + 0.0, z + 0.0))
         elif not any(name in self.errors for name in fields_of(point)):
             self.values.pop(point, None)  # a coordinate was taken away
+
+    def _unless_alike(self, point: str, place: Vec) -> Vec:
+        """Return a place, or as it was before where only a sum's last digits differ."""
+        was = cast("Vec | None", self.draft.before.readings.get(point))
+        return place if was is None or dist(was, place) > LAST_DIGITS else was
 
     def axis(self, point: str, axis: int, earlier_points: tuple[str, ...]) -> float | None:
         """Return a coordinate as typed, or as it was before; None where there is none."""
@@ -218,9 +220,14 @@ class _Resolver:
         """Keep the note, and in it from where each axis was measured, when that isn't as usual."""
         typed = self.draft.readings.get(f"{point}.note")
         note = clean_text(typed.text).strip() if typed else notes.get(point, "")
-        readings = [self.draft.readings.get(name) for name in fields_of(point)]
-        for words in self._from_words(readings):
-            if words and words not in note:
+        names = fields_of(point)
+        readings = [self.draft.readings.get(name) for name in names]
+        was = [self.begun.get(name) for name in names]
+        old = self._from_words(was)
+        for words, before in zip(self._from_words(readings), old, strict=False):
+            if before and before in note:  # what the plane was, when it is measured again
+                note = note.replace(before, words)
+            elif words and words != before and words not in note:
                 note = f"{note}; {words}" if note else words
         notes.pop(point, None)
         if note:

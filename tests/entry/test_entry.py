@@ -13,6 +13,7 @@ from PySide6.QtWidgets import QApplication, QLabel, QLineEdit
 from pytestqt.qtbot import QtBot
 
 from app.document.keys import KEYS, kind_of
+from app.document.leaf_parts import LEAVES
 from app.document.model import FrozenMap, Setup, Units, Vec
 from app.entry.axis_row import ACROSS, OWN_PLANE
 from app.entry.chosen_line import UNSAID, ChosenLine
@@ -20,9 +21,10 @@ from app.entry.guide import MeasureWindow, measure_car
 from app.entry.leaf_rows import leaf_text, row_and_part
 from app.entry.leaves_page import LeavesPage
 from app.entry.number_text import field_text
+from app.entry.own_planes import outward
 from app.entry.point_page import PointPage
 from app.entry.steps import draft_of
-from app.entry.typed import LEAVES, fields_of, outward, resolve
+from app.entry.typed import fields_of, resolve
 from app.entry.typed_text import Base, TypedText
 from app.entry.value_line import ValueLine
 from app.session.session import Session

@@ -1,0 +1,19 @@
+"""What becomes of planes of one's own when points are measured otherwise."""
+
+from __future__ import annotations
+
+from collections.abc import Collection
+from dataclasses import replace
+
+from app.document.model import Plane
+
+
+def measured_otherwise(planes: tuple[Plane, ...], keys: Collection[str]) -> tuple[Plane, ...]:
+    """Return planes without points that aren't measured from them any more."""
+    left = (tuple(key for key in plane.points if key not in keys) for plane in planes)
+    return tuple(replace(plane, points=points) for plane, points in zip(planes, left, strict=True))
+
+
+def still_level(planes: tuple[Plane, ...], turned: Collection[str]) -> tuple[Plane, ...]:
+    """Return the planes that stay where points are turned: those that no such point counts from."""
+    return tuple(plane for plane in planes if not set(turned) & set(plane.points))
