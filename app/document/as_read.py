@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 from functools import partial
-from typing import Final
+from typing import Final, Literal
 
 import numpy as np
 
@@ -39,6 +39,7 @@ class Asked:
     within: float = 0.5  # mm or kg, k = 2; common practice, no source
     may_be_left_out: bool = False
     starts_as: str = ""  # the key whose value it starts with
+    sign: Literal["size", "gap", "either"] = "size"  # more than 0, 0 as well, or below it too
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,7 +51,7 @@ class AsRead:
     asked: tuple[Asked, ...]
     gives: tuple[str, ...]
     work: Callable[[Figures], Figures]
-    says: Callable[[Figures, Units], str] = lambda _figures, _units: ""
+    says: Callable[[Figures, Units, str], str] = lambda _figures, _units, _decimal: ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,8 +73,15 @@ def worked(way: AsRead, read: Figures, within: Figures) -> Worked:
         Something is missing that may not be left out, or the readings are of no possible car.
     """
     for asked in way.asked:
-        if asked.name not in read and not asked.may_be_left_out:
-            raise EntryError(f"{asked.title} is missing.")
+        if asked.name not in read:
+            if not asked.may_be_left_out:
+                raise EntryError(f"{asked.title} is missing.")
+        elif asked.sign == "size" and read[asked.name] <= 0.0:
+            raise EntryError(f"{asked.title} must be more than 0.")
+        elif asked.sign == "gap" and read[asked.name] < 0.0:
+            raise EntryError(f"{asked.title} can't be below 0.")
+        if within.get(asked.name, 0.0) < 0.0:
+            raise EntryError(f"{asked.title}: how well it is read can't be below 0; 0 is exact.")
     try:
         values = way.work(read)
         names = tuple(read)
@@ -213,26 +221,32 @@ def _weights(read: Figures) -> Figures:
     }
 
 
-def _weights_words(read: Figures, units: Units) -> str:
+def _weights_words(read: Figures, units: Units, decimal: str) -> str:
     total = sum(read[name] for name in _SCALES)
     left = (read["front_left"] + read["rear_left"]) / total
     cross = (read["front_left"] + read["rear_right"]) / total
     return (
-        f"{left:.1%} stands on the left wheels, {cross:.1%} on the left front and right rear. "
-        "Both sides are computed with half of their axle's load."
-    ).replace("%", " %")
+        f"{_share(left, decimal)} stands on the left wheels, {_share(cross, decimal)} on the left "
+        "front and right rear. Both sides are computed with half of their axle's load."
+    )
+
+
+def _share(share: float, decimal: str) -> str:
+    return f"{100.0 * share:.1f} %".replace(".", decimal)
 
 
 def _stroke(end: str, read: Figures) -> Figures:
     closed = read["between"] - read["showing"]
+    if read.get("stroke", read["showing"]) < read["showing"]:
+        raise ValueError("the rod shows more than its whole stroke")
     given = {f"{end}.damper.closed_length": closed}
     if "stroke" in read:
         given[f"{end}.damper.open_length"] = closed + read["stroke"]
     return given
 
 
-def _stroke_words(read: Figures, units: Units) -> str:
-    used, left = (_figure(read[name], "length", units, ".") for name in ("tie", "showing"))
+def _stroke_words(read: Figures, units: Units, decimal: str) -> str:
+    used, left = (_figure(read[name], "length", units, decimal) for name in ("tie", "showing"))
     return f"The damper has closed by {used} of the {left} that it has, since the tie was set."
 
 
@@ -244,8 +258,8 @@ def _stroke_way(end: str, title: str) -> AsRead:
         "the whole stroke is read with the damper off the car, or left out.",
         (
             Asked("between", "Between the eyes, at rest"),
-            Asked("showing", "Rod showing at rest, up to where it stops"),
-            Asked("tie", "From the body to the tie"),
+            Asked("showing", "Rod showing at rest, up to where it stops", sign="gap"),
+            Asked("tie", "From the body to the tie", sign="gap"),
             Asked("stroke", "Whole stroke of the rod", may_be_left_out=True),
         ),
         (f"{end}.damper.closed_length", f"{end}.damper.open_length"),
@@ -262,9 +276,9 @@ def _travel(end: str, read: Figures) -> Figures:
     return given
 
 
-def _travel_words(read: Figures, units: Units) -> str:
-    per_mm = read["wheel"] / read["moved"]
-    return f"The wheel goes {per_mm:.2f} as far as the damper, taken as the same all the way."
+def _travel_words(read: Figures, units: Units, decimal: str) -> str:
+    per_mm = f"{read['wheel'] / read['moved']:.2f}".replace(".", decimal)
+    return f"The wheel goes {per_mm} as far as the damper, taken as the same all the way."
 
 
 def _travel_way(end: str, title: str) -> AsRead:
@@ -277,8 +291,8 @@ def _travel_way(end: str, title: str) -> AsRead:
         (
             Asked("wheel", "Wheel gone up into the body, at the arch"),
             Asked("moved", "Tie moved along the rod then"),
-            Asked("showing", "Rod showing at rest, up to where it stops"),
-            Asked("out", "Rod come out further, wheel hanging", may_be_left_out=True),
+            Asked("showing", "Rod showing at rest, up to where it stops", sign="gap"),
+            Asked("out", "Rod come out further, wheel hanging", may_be_left_out=True, sign="gap"),
         ),
         (f"{end}.travel.bump", f"{end}.travel.rebound"),
         partial(_travel, end),
@@ -286,10 +300,21 @@ def _travel_way(end: str, title: str) -> AsRead:
     )
 
 
-def _sides(first: tuple[str, str], second: tuple[str, str], within: float) -> tuple[Asked, ...]:
+def _sides(
+    first: tuple[str, str],
+    second: tuple[str, str],
+    within: float,
+    sign: Literal["gap", "either"] = "either",
+) -> tuple[Asked, ...]:
     """Return two figures asked for the left wheel, and for the right one where it is read."""
     return tuple(
-        Asked(f"{side}_{name}", f"{side.capitalize()} wheel: {words}", "length", within, optional)
+        Asked(
+            f"{side}_{name}",
+            f"{side.capitalize()} wheel: {words}",
+            within=within,
+            may_be_left_out=optional,
+            sign=sign,
+        )
         for side, optional in (("left", False), ("right", True))
         for name, words in (first, second)
     )
@@ -313,8 +338,8 @@ WAYS: Final = (
         "From a string or the centreline: by how much the wheel's front mark stands nearer to "
         "the car's middle than its rear mark. Further out is minus.",
         (
-            Asked("left", "Left wheel: front mark nearer by"),
-            Asked("right", "Right wheel: front mark nearer by", may_be_left_out=True),
+            Asked("left", "Left wheel: front mark nearer by", sign="either"),
+            Asked("right", "Right wheel: front mark nearer by", "length", 0.5, True, sign="either"),
             Asked("over", "Between the front and the rear mark", starts_as="front.toe_diameter"),
         ),
         _TOE,
@@ -351,7 +376,9 @@ WAYS: Final = (
         "bottom, and the length between both places.",
         (
             Asked("over", "Between the upper and the lower place"),
-            *_sides(("high", "line to rim at the top"), ("low", "line to rim at the bottom"), 0.5),
+            *_sides(
+                ("high", "line to rim at the top"), ("low", "line to rim at the bottom"), 0.5, "gap"
+            ),
         ),
         _CAMBER,
         _camber_by_plumb,

@@ -158,7 +158,7 @@ class ReadingsDialog(QDialog):
         self.found = None
         try:
             read, within = self._read(self.fields), self._read(self.within)
-            self.found = worked(self.way, read, {k: abs(v) for k, v in within.items()})
+            self.found = worked(self.way, read, within)
         except EntryError as error:
             self.says.setText(str(error))
         else:
@@ -180,7 +180,7 @@ class ReadingsDialog(QDialog):
     def _comes_to(self, result: Worked, read: dict[str, float]) -> str:
         values = as_kept(self.setup, result)
         lines = [self._line(key, value, result.within[key]) for key, value in values.items()]
-        says = self.way.says(read, self.units)
+        says = self.way.says(read, self.units, self.decimal)
         return "\n".join(filter(None, (*lines, says)))
 
     def _line(self, key: str, value: float, within: float) -> str:

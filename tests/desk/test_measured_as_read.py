@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from math import degrees
+from math import asin, atan, degrees
+from typing import Final
 
 import pytest
 from PySide6.QtCore import QPoint, Qt
@@ -12,6 +13,7 @@ from pytestqt.qtbot import QtBot
 
 from app.desk.levelling import LevellingDialog
 from app.document.as_read import ways_of
+from app.document.model import Units
 from app.entry.as_read import ReadingsDialog
 from app.entry.draft_session import DraftSession
 from app.entry.steps import draft_of
@@ -56,6 +58,75 @@ def test_total_toe_in_inches_is_one_step(qtbot: QtBot) -> None:
     assert "ahead of the axle 54.00" in setup.notes
     session.undo()
     assert session.history.value == parse(COIL)
+
+
+LENGTHS: Final = {  # what is typed in order, and the values that it comes to by hand
+    "Toe between the wheels": (
+        ("1370", "1374", "600"),
+        {"front.toe": degrees(asin(4.0 / 1200.0))},
+    ),
+    "Toe of each wheel as a length": (
+        ("1.5", "-2", "600"),
+        {"front.toe": degrees(asin(1.5 / 600)), "front.toe_right": degrees(asin(-2 / 600))},
+    ),
+    "Toe by a beam to a wall ahead": (
+        ("5000", "690", "680", "690", "684"),
+        {"front.toe": degrees(atan(10 / 5000)), "front.toe_right": degrees(atan(6 / 5000))},
+    ),
+    "Camber by a beam to a wall beside": (
+        ("2000", "300", "290", "300", "305"),
+        {"front.camber": degrees(atan(10 / 2000)), "front.camber_right": degrees(atan(-5 / 2000))},
+    ),
+    "Camber by a plumb line": (
+        ("400", "30", "34", "30", "28"),
+        {"front.camber": degrees(asin(4 / 400)), "front.camber_right": degrees(asin(-2 / 400))},
+    ),
+    "Weights by wheel": (("330", "340", "270", "260"), {"car.mass": 1200.0}),
+    "Front damper's stroke by cable tie": (
+        ("320", "60", "35", "130"),
+        {"front.damper.closed_length": 260.0, "front.damper.open_length": 390.0},
+    ),
+    "Front wheel's travel by cable tie": (
+        ("60", "35", "49", "56"),
+        {"front.travel.bump": 84.0, "front.travel.rebound": 96.0},
+    ),
+}
+
+
+@pytest.mark.parametrize("units", ["mm", "in"])
+def test_every_way_gives_what_a_hand_works_out_and_refuses_slips(
+    qtbot: QtBot, units: Units
+) -> None:
+    session = Session(parse(COIL))
+    session.set_units(units)
+    dialog = asked(qtbot, session)
+    ok = dialog.buttons.button(QDialogButtonBox.StandardButton.Ok)
+    for title, (texts, expected) in LENGTHS.items():
+        dialog.choice.setCurrentText(title)
+        unit, wrong = (" kg", "12 mm") if title.startswith("Weights") else (" mm", "12 kg")
+        for field, text in zip(dialog.fields.values(), texts, strict=True):
+            type_into(field, f"{text}{unit}")
+        assert ok.isEnabled(), (title, dialog.says.text())
+        assert dialog.found is not None
+        for key, value in expected.items():
+            is_angle = key.startswith(("front.toe", "front.camber"))
+            found = dialog.found.values[key]
+            assert (degrees(found) if is_angle else found) == pytest.approx(value), key
+            assert dialog.found.within[key] > 0.0
+        line, near = (next(iter(each.values())) for each in (dialog.fields, dialog.within))
+        slips = [(line, text, f"{texts[0]}{unit}") for text in ("abc", "1e30", wrong)]
+        slips += [(near, text, "1") for text in ("-1", "abc")]
+        last = dialog.way.asked[-1]
+        if last.sign == "size":
+            slips.append((dialog.fields[last.name], "-5", f"{texts[-1]}{unit}"))
+        for where, slip, before in slips:
+            type_into(where, slip)
+            assert not ok.isEnabled(), (title, slip, dialog.says.text())
+            assert dialog.says.text()
+            type_into(where, before)
+        line.clear()
+        line.textEdited.emit("")
+        assert "is missing" in dialog.says.text()
 
 
 def test_what_cannot_be_read_keeps_the_button_shut(qtbot: QtBot) -> None:

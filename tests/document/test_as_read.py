@@ -69,8 +69,8 @@ def test_four_scales_give_mass_and_share_with_their_bands() -> None:
     assert result.values["car.mass"] == 1200.0
     assert result.values["car.front_share"] == pytest.approx(656 / 1200)
     assert result.within["car.mass"] == pytest.approx(4.0)  # four independent readings of 2
-    assert "50.1 % stands on the left wheels" in weights.says(scales, "mm")
-    assert "50.4 % on the left front and right rear" in weights.says(scales, "mm")
+    assert "50.1 % stands on the left wheels" in weights.says(scales, "mm", ".")
+    assert "50.4 % on the left front and right rear" in weights.says(scales, "mm", ".")
 
 
 def test_a_cable_tie_gives_the_dampers_ends() -> None:
@@ -79,7 +79,7 @@ def test_a_cable_tie_gives_the_dampers_ends() -> None:
     assert worked(tie, read, {}).values == {"front.damper.closed_length": 264.0}
     whole = worked(tie, {**read, "stroke": 118.0}, {}).values
     assert whole["front.damper.open_length"] == 382.0
-    assert tie.says(read, "mm") == (
+    assert tie.says(read, "mm", ".") == (
         "The damper has closed by 44.0 mm of the 61.0 mm that it has, since the tie was set."
     )
 
@@ -97,8 +97,8 @@ def test_a_wheels_travel_by_the_tie_is_the_travel_that_the_kernel_gives_the_rod(
     assert values["front.travel.rebound"] == pytest.approx(50.0, rel=0.05)
     within = worked(tie, read, {"wheel": 1.0}).within["front.travel.bump"]
     assert within == pytest.approx(values["front.travel.bump"] / 30.0, rel=1e-3)
-    assert tie.says(read, "mm").startswith("The wheel goes 2.31 as far as the damper")
-    with pytest.raises(EntryError, match="can't be of one car"):
+    assert tie.says(read, "mm", ".").startswith("The wheel goes 2.31 as far as the damper")
+    with pytest.raises(EntryError, match="must be more than 0"):
         worked(tie, {**read, "moved": 0.0}, {})
 
 
