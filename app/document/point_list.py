@@ -24,6 +24,7 @@ _COLUMNS: Final[dict[str, tuple[str, ...]]] = {  # of a head, without units and 
     "within": ("±", "+-", "within", "uncertainty", "accuracy", "error"),
 }
 _UNIT: Final = re.compile(r"[\s_\[(]+(mm|cm|m|in)[\])]*$", re.IGNORECASE)
+_IN_BRACKETS: Final = re.compile(r"[\[(]([^\])]*)[\])]\s*$")
 _FURTHEST: Final = 1e6  # mm from the list's own origin
 _SHAPE: Final = "a name and three numbers, as in: upper ball, 12.5, -340, 208"
 
@@ -65,7 +66,8 @@ def read_point_list(text: str, file: str, unit: str = "mm") -> PointList:
     ]
     columns = {"name": 0, "x": 1, "y": 2, "z": 3, "within": 4}
     if rows and _number(rows[0][1][1:2], parter) is None:
-        (_, head), *rows = rows
+        (line, head), *rows = rows
+        _refuse_units(head, file, line)
         columns, unit = _headed(head, columns, unit)
     reader = _Rows(file, parter, columns, UNITS[unit])
     points = [reader.point(number, cells) for number, cells in rows[:MOST]]
@@ -116,6 +118,19 @@ class _Rows:
 def _parter(text: str) -> str:
     """Return what parts cells: a tab or semicolon where the text has them, else a comma."""
     return next((sign for sign in _PARTERS[:2] if sign in text), _PARTERS[-1])
+
+
+def _refuse_units(head: Sequence[str], file: str, line: int) -> None:
+    """Refuse a head that names units that aren't lengths, or more than one: mixed up is wrong."""
+    named = dict.fromkeys(
+        (unit[1] or "").strip().lower() for unit in map(_IN_BRACKETS.search, head) if unit
+    )
+    known = " or ".join(UNITS)
+    if strange := [unit for unit in named if unit not in UNITS]:
+        raise SetupFaults([Fault(file, line, "", f"found the unit “{strange[0][:20]}”", known)])
+    if len(named) > 1:
+        units = " and ".join(named)
+        raise SetupFaults([Fault(file, line, "", f"found {units} in one list", "one unit for all")])
 
 
 def _headed(head: Sequence[str], usual: dict[str, int], unit: str) -> tuple[dict[str, int], str]:

@@ -84,6 +84,15 @@ def test_each_line_that_is_no_point_is_named(line: str, words: str) -> None:
     assert words in str(faults.value)
 
 
+@pytest.mark.parametrize(
+    ("head", "words"),
+    [("x [kg],y [kg],z [kg]", "found the unit “kg”"), ("x [mm],y [mm],z [in]", "mm and in in one")],
+)
+def test_a_unit_of_no_length_or_two_units_are_refused(head: str, words: str) -> None:
+    with pytest.raises(SetupFaults, match=words):
+        read_point_list(f"name,{head}\nA,1,2,3", "list.csv")
+
+
 @pytest.mark.parametrize("text", ["", "name,x,y,z", "\n\n"])
 def test_an_empty_list_is_refused(text: str) -> None:
     with pytest.raises(SetupFaults, match="found no point"):
