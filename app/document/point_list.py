@@ -24,7 +24,7 @@ _COLUMNS: Final[dict[str, tuple[str, ...]]] = {  # of a head, without units and 
     "within": ("±", "+-", "within", "uncertainty", "accuracy", "error"),
 }
 _UNIT: Final = re.compile(r"[\s_\[(]+(mm|cm|m|in)[\])]*$", re.IGNORECASE)
-_IN_BRACKETS: Final = re.compile(r"[\[(]([^\])]*)[\])]\s*$")
+_IN_BRACKETS: Final = re.compile(r"\[([^\]]*)\]\s*$")
 _FURTHEST: Final = 1e6  # mm from the list's own origin
 _SHAPE: Final = "a name and three numbers, as in: upper ball, 12.5, -340, 208"
 
@@ -122,8 +122,9 @@ def _parter(text: str) -> str:
 
 def _refuse_units(head: Sequence[str], file: str, line: int) -> None:
     """Refuse a head that names units that aren't lengths, or more than one: mixed up is wrong."""
+    places = [cell for cell in head if cell[:1].lower() in ("x", "y", "z")]
     named = dict.fromkeys(
-        (unit[1] or "").strip().lower() for unit in map(_IN_BRACKETS.search, head) if unit
+        unit[1].strip().lower() for unit in map(_IN_BRACKETS.search, places) if unit
     )
     known = " or ".join(UNITS)
     if strange := [unit for unit in named if unit not in UNITS]:
