@@ -122,9 +122,11 @@ def _parter(text: str) -> str:
 
 def _refuse_units(head: Sequence[str], file: str, line: int) -> None:
     """Refuse a head that names units that aren't lengths, or more than one: mixed up is wrong."""
-    places = [cell for cell in head if cell[:1].lower() in ("x", "y", "z")]
     named = dict.fromkeys(
-        unit[1].strip().lower() for unit in map(_IN_BRACKETS.search, places) if unit
+        name
+        for cell in head
+        if (unit := _IN_BRACKETS.search(cell))
+        if (name := unit[1].strip().lower()) in UNITS or cell[:1].lower() in ("x", "y", "z")
     )
     known = " or ".join(UNITS)
     if strange := [unit for unit in named if unit not in UNITS]:
