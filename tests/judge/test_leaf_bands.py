@@ -8,6 +8,7 @@ from math import sqrt
 import numpy as np
 import pytest
 
+from app.document.files import read_setup
 from app.document.leaf_parts import LEAVES, LeafPart, leaves_in, with_leaf_number
 from app.document.model import FrozenMap, Leaf, Setup, frozen
 from app.judge.again import measure_again
@@ -18,16 +19,17 @@ from app.systems.answers import value_at_rest
 from app.systems.rear.system import REAR
 from app.words.readings import reading_title
 from geometry.catalogue.result import by_key
-from tests.helpers.entering import sample
+from tests.helpers.project import SAMPLE_FOLDER
 
 REST = Asked("travel", np.zeros(1))
 KEYS = ("pack_rate", "wheel_rate", "settled_travel", "stress_bump")
 CALIPER = 0.1  # mm
+SALOON = read_setup(SAMPLE_FOLDER / "small_saloon.toml").setup
 
 
 def of_pack(leaves: tuple[Leaf, ...], within: dict[str, float], out: int | None = None) -> Setup:
     """The saloon with these leaves, of which `out` is taken out; nothing else is uncertain."""
-    setup = sample("small_saloon")
+    setup = SALOON
     change = next(each for each in setup.changes if LEAVES in each.sets)
     others = tuple(leaf for place, leaf in enumerate(leaves) if place != out)
     change = replace(change, on=True, sets=frozen(change.sets).having(LEAVES, others))
@@ -52,7 +54,7 @@ def relative(told: Bands, key: str) -> float:
 
 def test_a_rate_goes_with_the_cube_of_thickness() -> None:
     """u(k)/k = 3 u(t)/t for one leaf, and a root of n less for n alike, each read by itself."""
-    main = leaves_in(sample("small_saloon").evidence)[0]
+    main = leaves_in(SALOON.evidence)[0]
     one = bands(of_pack((main,), thick(0)))
     assert relative(one, "pack_rate") == pytest.approx(3.0 * CALIPER / main.thickness, rel=1e-3)
     four = bands(of_pack((main,) * 4, thick(0, 1, 2, 3)))
@@ -61,7 +63,7 @@ def test_a_rate_goes_with_the_cube_of_thickness() -> None:
 
 
 def test_bands_and_moves_are_those_of_differences_of_whole_studies() -> None:
-    leaves = leaves_in(sample("small_saloon").evidence)
+    leaves = leaves_in(SALOON.evidence)
     parts = [LeafPart(0, "front"), LeafPart(3, "thickness"), LeafPart(4, "thickness")]
     setup = of_pack(leaves, {part.key: CALIPER for part in parts}, out=3)
     told = bands(setup)
@@ -93,7 +95,7 @@ def test_bands_and_moves_are_those_of_differences_of_whole_studies() -> None:
 
 
 def test_the_leaf_to_measure_again_is_told_in_words() -> None:
-    setup = of_pack(leaves_in(sample("small_saloon").evidence), thick(0, 1))
+    setup = of_pack(leaves_in(SALOON.evidence), thick(0, 1))
     told = bands_of(REAR.study(setup), REST, samples=0)
     assert told is not None
     again = measure_again(told, Chances(told, 0))
