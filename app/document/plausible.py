@@ -12,13 +12,21 @@ from typing import Final, Literal, cast
 
 from app.document.address import is_right, left_of
 from app.document.keys import KEYS, is_point, kind_of
+from app.document.leaf_parts import LEAVES, LeafPart, leaf_part
 from app.document.model import Change, FrozenMap, Leaf, Setup, Value, Vec, widest
 from app.document.moves import BY_VALUE, proposed_values
 from app.document.plausible_front import front_doubts
 from app.document.plausible_rear import leaf_doubts, rear_doubts
 from app.document.plausible_values import number_doubt, place_words, point_doubts
 from app.document.point_names import point_title
-from app.document.schema import LEAF_KINDS, LEAF_USUAL, MAIN_LEAF_USUAL, Key, Range
+from app.document.schema import (
+    LEAF_KINDS,
+    LEAF_USUAL,
+    LEAF_WITHIN_USUAL,
+    MAIN_LEAF_USUAL,
+    Key,
+    Range,
+)
 from geometry.dataclass import dataclass
 
 __all__ = [
@@ -147,11 +155,20 @@ def _leaf_by_leaf(setup: Setup, key: Key, leaves: tuple[Leaf, ...]) -> Iterator[
 def _within_doubts(setup: Setup) -> Iterator[Question]:
     usual = cast(Range, KEYS["sheet.measured_within"].usual)
     for name, within in setup.within.items():
+        if (leaf := leaf_part(name)) is not None and widest(within):
+            yield from _of_a_leaf(setup, leaf, widest(within))
         if not is_point(name) or not widest(within):  # 0 is exact
             continue
         title = f"{point_title(name, setup.evidence)}, measured within ±"
         for kind, text in number_doubt(setup, title, "length", widest(within), usual):
             yield Question(name, text, cast(Kind, kind), part=WITHIN)
+
+
+def _of_a_leaf(setup: Setup, leaf: LeafPart, within: float) -> Iterator[Question]:
+    title, usual = f"{leaf.title}, measured within ±", LEAF_WITHIN_USUAL[leaf.name]
+    for kind, text in number_doubt(setup, title, leaf.kind, within, usual):
+        part: Part = (leaf.place, leaf.name, "within")
+        yield Question(LEAVES, text, cast(Kind, kind), part=part)
 
 
 def change_questions(setup: Setup) -> tuple[Question, ...]:

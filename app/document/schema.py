@@ -31,6 +31,15 @@ LEAF_USUAL: Final[dict[str, Range]] = {  # common practice, no source
     "modulus": (2e4, 2.2e5),
     "limit_stress": (200.0, 1800.0),
 }
+LEAF_WITHIN_USUAL: Final[dict[str, Range]] = {  # how well a leaf's numbers are read; no source
+    "thickness": (0.01, 1.0),
+    "front": (0.1, 10.0),
+    "rear": (0.1, 10.0),
+    "contact": (0.5, 20.0),
+    "nip": (0.1, 5.0),
+    "modulus": (100.0, 2e4),
+    "limit_stress": (5.0, 200.0),
+}
 MAIN_LEAF_USUAL: Final[dict[str, Range]] = {"front": (300.0, 1000.0), "rear": (300.0, 1200.0)}
 TAPERS: Final = ("none", "parabolic")
 ENDS: Final = ("front", "rear")

@@ -17,12 +17,13 @@ from app.document.doubts import Doubt, doubted_first, doubts
 from app.document.faults import SetupFaults
 from app.document.files import LoadedSetup, read_setup, read_text
 from app.document.keys import ALL_KEYS, BY_PLACE, KEYS, kind_of
+from app.document.leaf_parts import LeafPart
 from app.document.model import Change, Setup, Vec
 from app.document.moves import add, proposed_values
 from app.document.plausible import LARGE_MOVE, all_questions, change_questions
 from app.document.quantities import QUANTITIES
 from app.document.samples import sample_paths
-from app.document.schema import LEAF_KINDS, LEAF_USUAL, MAIN_LEAF_USUAL
+from app.document.schema import LEAF_KINDS, LEAF_USUAL, LEAF_WITHIN_USUAL, MAIN_LEAF_USUAL
 from app.document.toml_layout import Layout, Span
 from app.systems.every import LIMIT_KINDS
 from tests.helpers.project import SAMPLE_FILES
@@ -125,7 +126,8 @@ def test_every_number_has_a_usual_range() -> None:
         (LINKS, "within = 3.0, note = \"rack gaiter", "within = 30.0, note = \"rack gaiter",
          "front.points.tie_inner.within", "measured within ±: 30.0 mm is far from"),
         (INCHES, "modulus = 29.8e6", "modulus = 29.8", "rear.pack.modulus", "29.8 Msi"),
-        (INCHES, "thickness = 0.375\nfront", "thickness = 9.5\nfront", "number 2.thickness",
+        (INCHES, "thickness = { is = 0.375, within = 0.004 }",
+         "thickness = { is = 9.5, within = 0.004 }", "number 2.thickness",
          "Was 9.500 mm meant?"),
         # in changes, on or off, with the key in quotes
         (SALOON, '"front.spring.rate" = 70.0', '"front.spring.rate" = 7000.0',
@@ -295,6 +297,10 @@ def is_usual(setup: Setup, at: tuple[Any, ...], number: float) -> bool:
         return at[-2] == "reach" and number == 0.0
     if at[-1] == "within":
         low, high = KEYS["sheet.measured_within"].usual  # type: ignore[misc]
+        if at[:3] == ("rear", "pack", "leaf"):
+            leaf = LeafPart(at[3], at[4])
+            low, high = LEAF_WITHIN_USUAL[leaf.name]
+            return bool(low <= setup.within[leaf.key] <= high)
         name = BY_PLACE[tuple(map(str, at[:-1]))].name
         return bool(low <= setup.within[name] <= high)
     if at[0] in ("marks", "tape"):  # the other readings tell that it is off
@@ -322,6 +328,7 @@ def value_is_usual(setup: Setup, name: str, value: Any, at: tuple[Any, ...]) -> 
     if key.kind == "point":
         return point_is_usual(name, value)
     if key.kind == "leaves":
+        at = at[:-1] if at[-1] == "is" else at
         ranges = {**LEAF_USUAL, **(MAIN_LEAF_USUAL if at[-2] == 0 else {})}
         low, high = ranges[at[-1]]
         return bool(low <= getattr(value[at[-2]], at[-1]) <= high)
