@@ -9,6 +9,8 @@ import numpy as np
 from geometry.dataclass import dataclass
 from geometry.vectors import Array
 
+KEPT: Final = 1e-3
+"""A wall that is missed by no more than this is kept, in units of how near counts as met."""
 _LOOSE: Final = (1e-2, 1e-5, 1e-9)  # by which results give, in shares of what moves do to them
 _MOST_STEPS: Final = 60
 _MUCH: Final = 0.2  # of the highest price: from there a result gives way

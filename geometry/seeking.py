@@ -15,12 +15,11 @@ import numpy as np
 from scipy.optimize import minimize
 
 from geometry.dataclass import dataclass
+from geometry.least_move import KEPT
 from geometry.vectors import Array
 
 MET: Final = 1e-4
 """A miss that is none, in units of how near counts as met."""
-KEPT: Final = 1e-3
-"""A wall that is missed by no more than this is kept, in the same units."""
 _ON_THE_WAY: Final = 1.0  # by which a step may miss walls that the next one comes back to
 _STILL: Final = 1e-6  # a step that ends the search, in shares of the room
 _MOST_STEPS: Final = 14

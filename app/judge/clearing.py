@@ -25,8 +25,9 @@ from app.systems.clearance.clearances import Shares, clearances, gaps_at
 from app.systems.clearance.results import key_of_clearance
 from app.systems.limits import Side
 from geometry.errors import GeometryError
-from geometry.seeking import KEPT, Model, Problem, misses, seek
+from geometry.least_move import KEPT
 from geometry.seeking import Found as Sought
+from geometry.seeking import Model, Problem, misses, seek
 from geometry.vectors import Array
 
 _ROUNDS: Final = 10

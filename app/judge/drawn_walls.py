@@ -20,7 +20,7 @@ from app.systems.every import BY_KEY
 from geometry.catalogue.result import Result
 from geometry.dataclass import dataclass
 from geometry.errors import GeometryError
-from geometry.seeking import KEPT
+from geometry.least_move import KEPT
 from geometry.vectors import Array
 
 _LEAST: Final = 4.0  # in what counts as near: what is drawn is looked at this often on its way

@@ -27,7 +27,8 @@ from app.systems.every import given_systems
 from app.systems.limits import limit_checks
 from app.systems.study_results import result_named
 from geometry.errors import GeometryError
-from geometry.seeking import KEPT, Found, Problem, rank, same_wants, seek
+from geometry.least_move import KEPT
+from geometry.seeking import Found, Problem, rank, same_wants, seek
 from geometry.vectors import Array
 
 _NO_CAR: Final = "no car can be built inside the room: give another."

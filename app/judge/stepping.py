@@ -11,7 +11,8 @@ from typing import Final
 import numpy as np
 
 from app.judge.freedoms import Freedom
-from geometry.seeking import KEPT, Model, Problem, best_of_model, misses, seek
+from geometry.least_move import KEPT
+from geometry.seeking import Model, Problem, best_of_model, misses, seek
 from geometry.vectors import Array
 
 _MOST: Final = 80  # neighbours that are worked out

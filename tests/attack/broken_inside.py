@@ -71,8 +71,8 @@ KERNEL: Final = breakages(
     (
         "stress-at-the-stop-of-an-unknown-height",
         "geometry/leaf/on_car.py",
-        "if rear.settled_travel is not None:",
-        "if rear.settled_travel is not False:",
+        "full_bump is not None and rear.settled_travel is not None:",
+        "full_bump is not None:",
         STRESS,
     ),
 )

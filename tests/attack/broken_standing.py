@@ -54,8 +54,8 @@ STANDING: Final = breakages(
     (
         "pitch-the-other-way",
         "app/systems/standing.py",
-        'atan((travels["front"] - travels["rear"])',
-        'atan((travels["rear"] - travels["front"])',
+        'arctan((travels["front"] - travels["rear"])',
+        'arctan((travels["rear"] - travels["front"])',
         TESTS,
     ),
     (

@@ -36,7 +36,7 @@ def test_fragments_are_of_the_format_too() -> None:
     aligned = parse(COIL.replace("[[change]]", f"{points[3]}[[change]]", 1))
     assert len(aligned.adjusters) == 4
     wanted = re.findall(r"^```toml\n(\[\[rear.want.*?)^```$", TEXT, re.M | re.S)[0]
-    assert len(parse(f"{LEAF}\n{wanted}").rooms) == 3
+    assert len(parse(f"{LEAF}\n{wanted}").rooms) == 4
     spaces = re.findall(r"^```toml\n(\[\[front.envelope.*?)^```$", TEXT, re.M | re.S)[0]
     wide = COIL.replace("tyre_radius = 305.0\n", "tyre_radius = 305.0\ntyre_width = 165.0\n", 1)
     assert len(parse(f"{wide}\n{spaces}").clearances) == 1
