@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from decimal import Decimal
 from fractions import Fraction
 from math import degrees
 from typing import Any
@@ -159,12 +160,12 @@ def front_targets(study: Any) -> Iterator[list[str]]:
     yield ["Camber, + leans out", sides(was, "camber"), sides(now, "camber"), "± 0.15°"]
     caster = "Caster, body's pitch not in it" if leaves_out_pitch(study) else "Caster"
     yield [caster, sides(was, "caster"), sides(now, "caster"), "± 0.3°"]
+    total = Decimal(f"{turned:.{2 if turned < 0.295 else 1}f}")
     for title, key, within in (
-        ("Toe-in, each wheel", "toe", turned / 2),
-        ("Toe-in, total", "toe_total", turned),
+        ("Toe-in, each wheel", "toe", total / 2),  # of the total as it is printed
+        ("Toe-in, total", "toe_total", total),
     ):
-        tolerance = f"± {within:.{2 if within < 0.295 else 1}f}°"
-        yield [title, sides(was, key), sides(toe, key), tolerance]
+        yield [title, sides(was, key), sides(toe, key), f"± {within}°"]
     long = (length_of_toe(sweep, units) for sweep in (was, toe))
     yield [f"the same over {taped(wide, units)}", *long, f"± {rule(TOE_WITHIN[units], units)}"]
     yield from height("front", study)
