@@ -172,3 +172,19 @@ def test_what_may_be_anywhere_has_no_figure_and_says_why(
     assert said.within[0] == said.within[2] == ""
     assert "through infinity" in why_nothing(row, session)
     assert "–" in Look(row.result, 2500.0).words("mm", ".", session.bands)
+
+
+def test_bands_that_come_during_a_drag_are_not_told_where_no_place_is_kept_for_them(
+    study: Study[FrontAnswers],
+) -> None:
+    session = Session(study.setup)
+
+    def heights() -> list[Row]:
+        lines = lines_of(session, frozenset())
+        return [each for each in lines if isinstance(each, Row) and each.result == HEIGHT]
+
+    (laid_out,) = heights()
+    session.take_bands("front", study.setup, study.bands)
+    assert said_by(laid_out, session, 0).within == ("", "", "")
+    (anew,) = heights()
+    assert all(said_by(anew, session, 0).within)

@@ -142,7 +142,7 @@ def said_by(row: Row, session: Session, side: int, reading: LimitCheck | None = 
     if row.is_by_two_models:
         shown = (*shown[:2], "")
     within = _bands_said(off, result, units, bool(shown[2]))
-    if WAIT in shown:
+    if WAIT in shown or not row.banded:  # bands that come during a drag have no place yet
         within = ("", "", "")
     seconds = second_texts(row, session, side)
     if seconds is not None:
