@@ -55,6 +55,7 @@ def test_every_command_answers_as_the_guide_says(
 ) -> None:
     monkeypatch.chdir(tmp_path)
     monkeypatch.setattr("app.cli.sheet.with_bands", lambda study: study)  # shown elsewhere
+    monkeypatch.setattr("app.cli.sheet._know_proposals", lambda setup: None)
     shutil.copy(first_sample(), FILE)
     answer, names = "", []
     for kind, text in blocks():

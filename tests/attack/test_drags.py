@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from itertools import product
 from math import hypot
 from pathlib import Path
 
@@ -20,6 +21,7 @@ from tests.attack.drags import CARS, wild_run
 from tests.attack.nasty_files import NASTY
 from tests.attack.shown import wrong_drawing, wrong_figures, wrong_words
 from tests.attack.wild import Story, Tally, watched
+from tests.helpers.long_cases import typical_of
 
 pytestmark = pytest.mark.gui
 
@@ -36,6 +38,13 @@ OUT_OF_REACH = [
     ("inch_sedan", "rear.front_eye", (112.0, 0.0), -30.0),
     ("torsion_coupe", "rear.rear_eye", (160.0, 0.0), 30.0),
 ]
+
+CORNERS = (
+    ("torsion_coupe", "front"),
+    ("inch_sedan", "front"),
+    ("small_saloon", "rear"),
+    ("hillclimb_special", "rear"),
+)
 
 
 def sample(name: str) -> Session:
@@ -73,7 +82,9 @@ def test_wild_drags_can_all_be_taken_back(tally: Tally) -> None:
     assert tally.undone == RUNS
 
 
-@pytest.mark.parametrize(("car", "key", "move", "travel"), OUT_OF_REACH)
+@pytest.mark.parametrize(
+    ("car", "key", "move", "travel"), typical_of(OUT_OF_REACH, (OUT_OF_REACH[0], OUT_OF_REACH[3]))
+)
 def test_a_drag_out_of_reach_in_a_pose_is_told_and_taken_back(
     qtbot: QtBot,
     car: str,
@@ -119,8 +130,9 @@ def test_a_pose_of_roll_at_the_end_of_travel_is_shown_or_told(
     assert wrong(session) == []
 
 
-@pytest.mark.parametrize("axle", ["front", "rear"])
-@pytest.mark.parametrize("car", [path.stem for path in CARS])
+@pytest.mark.parametrize(
+    ("car", "axle"), typical_of(product((path.stem for path in CARS), ("front", "rear")), CORNERS)
+)
 def test_every_corner_of_the_poses_is_shown_or_told(qtbot: QtBot, car: str, axle: str) -> None:
     session, story = sample(car), Story(f"corners of {car}", Tally())
     session.show(BY_KEY[axle])

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from pathlib import Path
+from itertools import product
 
 import numpy as np
 import pytest
@@ -18,11 +18,14 @@ from app.document.files import read_setup
 from app.drawing.layout import Layout
 from app.session.session import Session
 from app.systems.every import LIMIT_KINDS
+from tests.helpers.long_cases import typical_of
 from tests.helpers.project import SAMPLE_FOLDER
 
 pytestmark = [pytest.mark.gui, pytest.mark.slow]
 
 SIZES = ((1280, 720), (1600, 1000), (2560, 1440))
+SAMPLES = {path.stem: path for path in sorted(SAMPLE_FOLDER.glob("*.toml"))}
+KEPT = (("taped_saloon", "mm"), ("inch_sedan", "in"), ("hillclimb_special", "mm"))
 SHARES = np.linspace(0.0, 1.0, 401)
 
 
@@ -45,17 +48,16 @@ def crossings(layout: Layout) -> list[str]:
     ]
 
 
-@pytest.mark.parametrize("path", sorted(SAMPLE_FOLDER.glob("*.toml")), ids=lambda path: path.stem)
-@pytest.mark.parametrize("units", ["mm", pytest.param("in", marks=pytest.mark.long)])
+@pytest.mark.parametrize(("name", "units"), typical_of(product(SAMPLES, ("mm", "in")), KEPT))
 def test_leaders_run_round_labels(
-    qtbot: QtBot, monkeypatch: pytest.MonkeyPatch, path: Path, units: str
+    qtbot: QtBot, monkeypatch: pytest.MonkeyPatch, name: str, units: str
 ) -> None:
     painted: list[Layout] = []
     paint = canvas.paint_drawing
     monkeypatch.setattr(
         canvas, "paint_drawing", lambda *given: painted.append(paint(*given)) or painted[-1]
     )
-    session = Session(read_setup(path, limit_kinds=LIMIT_KINDS).setup)
+    session = Session(read_setup(SAMPLES[name], limit_kinds=LIMIT_KINDS).setup)
     session.set_units(units)  # type: ignore[arg-type]
     window = Window(session)
     window.filing.may_leave = lambda: True  # type: ignore[method-assign]

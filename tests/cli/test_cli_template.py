@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import partial
 from pathlib import Path
 
 import ezdxf
@@ -10,6 +11,7 @@ import pytest
 from app.cli import run
 from app.document.files import write_setup
 from app.document.model import Change, FrozenMap, Setup
+from app.judge import compare_bands
 from tests.helpers.known_setups import exact
 from tests.helpers.sheets import sample
 
@@ -72,6 +74,7 @@ def test_the_owners_page_comes_where_the_file_names_proposals(
     from pypdf import PdfReader
 
     monkeypatch.setattr("app.cli.sheet.with_bands", lambda study: study)  # it has none of them
+    monkeypatch.setattr(compare_bands, "banded", partial(compare_bands.banded, samples=0))
     setup, only = sample("small_saloon"), ("--with", "proposals", "--without", "template")
     write_setup(Path(FILE), setup)
     assert run(["sheet", FILE, "-o", "s.pdf", *only], lambda _: 99) == 0

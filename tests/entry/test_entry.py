@@ -29,6 +29,7 @@ from app.entry.typed_text import Base, TypedText
 from app.entry.value_line import ValueLine
 from app.session.session import Session
 from tests.helpers.entering import PLAIN, Opened, focused, press, sample, type_and_enter
+from tests.helpers.long_cases import typical_of
 
 pytestmark = pytest.mark.gui
 
@@ -167,12 +168,9 @@ def same_evidence(got: Setup, wanted: Setup) -> None:
 @pytest.mark.slow
 @pytest.mark.parametrize(
     "name",
-    [
-        "small_saloon",
-        pytest.param("inch_sedan", marks=pytest.mark.long),
-        pytest.param("torsion_coupe", marks=pytest.mark.long),
-        "hillclimb_special",
-    ],
+    typical_of(  # a car on leaves, in inches, is typed in below
+        ("small_saloon", "inch_sedan", "torsion_coupe", "hillclimb_special"), ("hillclimb_special",)
+    ),
 )
 def test_a_whole_car_is_typed_in_with_enter_alone(opened: Opened, name: str) -> None:
     wanted, got = sample(name), []
@@ -196,6 +194,7 @@ def test_a_measured_car_opens_on_the_board(qtbot: QtBot, tmp_path: Path) -> None
     enter_car(window, sample("inch_sedan"))
     window.finish()
     assert session.setup.title == sample("inch_sedan").title
+    same_evidence(session.setup, sample("inch_sedan"))
     assert session.problem is None
     assert not session.is_saved
     assert session.setup.changes == ()

@@ -17,6 +17,7 @@ from app.entry.typed_text import TypedText
 from app.session.session import Session
 from app.systems.rear.system import REAR
 from tests.helpers.entering import Opened, sample
+from tests.helpers.long_cases import typical_of
 
 pytestmark = pytest.mark.gui
 
@@ -76,7 +77,9 @@ def test_a_rear_half_way_survives_the_text_of_its_draft(opened: Opened) -> None:
     assert draft_from(text_of_draft(draft, "rear leaves")) == (draft, "rear leaves")
 
 
-@pytest.mark.parametrize("name", ["small_saloon", "torsion_coupe", "inch_sedan"])
+@pytest.mark.parametrize(
+    "name", typical_of(("small_saloon", "torsion_coupe", "inch_sedan"), ("inch_sedan",))
+)
 def test_every_page_of_the_rear_fits_and_every_point_has_its_words(
     opened: Opened, name: str
 ) -> None:

@@ -17,6 +17,7 @@ from app.document.model import Setup
 from app.document.recovery import LeftOver, Recovery, left_overs
 from app.document.samples import first_sample
 from app.systems.every import LIMIT_KINDS
+from tests.helpers.long_cases import typical_of
 from tests.helpers.setup_edits import set_evidence
 
 pytestmark = pytest.mark.gui
@@ -127,7 +128,7 @@ def leave(folder: Path, setup: Setup, car: Path) -> None:
 
 
 @pytest.mark.slow
-@pytest.mark.parametrize("moment", MOMENTS)
+@pytest.mark.parametrize("moment", typical_of(MOMENTS, ("taken", "kept again")))
 def test_a_kill_after_taking_up_loses_nothing(
     tmp_path: Path, place_in_home: Path, moment: str
 ) -> None:

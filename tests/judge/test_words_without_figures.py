@@ -10,8 +10,6 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 
-import pytest
-
 from app.document.model import AS_MEASURED, SETTLES
 from app.judge.balance import balances
 from app.judge.whole_car import all_sentences
@@ -19,7 +17,7 @@ from app.shop.outcomes import outcomes
 from app.systems.answers import Study
 from app.systems.sides import wheel_value
 from app.systems.study_results import result_named
-from tests.judge.test_told_as_it_stands import EVERY, car_of
+from tests.judge.test_told_as_it_stands import EVERY, car_of, each_at_a_height
 
 MORE = {  # words that mean a greater value as built, by result; of opposites the second is less
     "wheel_rate": ("stiffer", "softer"),
@@ -38,9 +36,6 @@ LOWER = r"[\d./ ]+(?:mm|in) (lower|higher)"
 SITS = re.compile(rf"the car sits {LOWER} at the|is held {LOWER} than found by")
 HELD = re.compile(rf"by itself it would settle {LOWER} than found")
 
-cars = pytest.mark.parametrize(("name", "change"), EVERY)
-heights = pytest.mark.parametrize("choice", [SETTLES, AS_MEASURED, "between"])
-
 
 def moves(study: Study, key: str) -> list[float]:
     """Return by how much either wheel's value is greater as built than as found."""
@@ -58,8 +53,7 @@ def words_in(text: str, pairs: dict[str, tuple[str, str]], key: str) -> Iterator
             yield sign
 
 
-@heights
-@cars
+@each_at_a_height
 def test_an_outcomes_word_is_the_way_its_figures_go(name: str, change: str, choice: str) -> None:
     for study in car_of(name, change, choice):
         for outcome in outcomes(study):
@@ -71,8 +65,7 @@ def test_an_outcomes_word_is_the_way_its_figures_go(name: str, change: str, choi
                 assert min(map(abs, moves(study, outcome.key))) <= 0.0101 * max(sizes)
 
 
-@heights
-@cars
+@each_at_a_height
 def test_a_sentences_word_is_the_way_the_table_goes(name: str, change: str, choice: str) -> None:
     car = car_of(name, change, choice)
     for study in car:
@@ -90,8 +83,7 @@ def test_a_sentences_word_is_the_way_the_table_goes(name: str, change: str, choi
                 assert (settles > 0.0) == (held[1] == "lower"), sentence.text
 
 
-@heights
-@cars
+@each_at_a_height
 def test_the_tyre_and_the_body_lean_as_is_said(name: str, change: str, choice: str) -> None:
     car = car_of(name, change, choice)
     rolls = {each: balance.roll for each, balance in balances(car).items()}
@@ -111,6 +103,8 @@ def test_every_word_listed_here_is_said_of_some_sample() -> None:
     unsaid = {(key, word) for words in (MORE, SAID) for key, pair in words.items() for word in pair}
     for name, change in EVERY:
         for choice in (SETTLES, AS_MEASURED):
+            if not unsaid:
+                return
             car = car_of(name, change, choice)
             for study in car:
                 texts = [(each.key, each.meaning) for each in outcomes(study)]

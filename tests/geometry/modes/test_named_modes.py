@@ -1,6 +1,7 @@
 """Figures under the names hop, tramp and wind-up: smooth in the dampers' place, least of a pair."""
 
 from dataclasses import replace
+from itertools import product
 
 import numpy as np
 import pytest
@@ -17,6 +18,10 @@ from tests.geometry.leaf.test_hop import (
     near_tramp_and_wind_up,
     upright,
 )
+from tests.helpers.long_cases import typical_of
+
+AXLES = {"even": AXLE, "bounce": near_bounce_and_wind_up(), "tramp": near_tramp_and_wind_up()}
+PLACES = ((180, 180), (180, -180), (180, 0), (0, 0), (300, 100))
 
 
 def named(axle, places, rate):
@@ -26,29 +31,38 @@ def named(axle, places, rate):
     return np.array([m.frequency for m in modes]), np.array([m.damping for m in modes])
 
 
-@pytest.mark.parametrize("axle", [AXLE, near_bounce_and_wind_up(), near_tramp_and_wind_up()])
-@pytest.mark.parametrize("rate", [1.0, 2.0, 4.0, 8.0])
+@pytest.mark.parametrize(
+    ("axle", "rate"),
+    typical_of(
+        product(AXLES, (1.0, 2.0, 4.0, 8.0)), (("even", 1.0), ("bounce", 2.0), ("tramp", 4.0))
+    ),
+)
 def test_a_damper_moved_past_the_axle_makes_no_figure_jump(axle, rate):
     # A jump stays as large however small the step; a steep place falls with it, at worst as its
     # root (where two modes become one). Steps of 1 mm, and a hundredth of that where it is worst.
     places = np.arange(180.0, -260.5, -1.0)
     for figure in (0, 1):
-        steps = np.abs(np.diff(named(axle, places, rate)[figure], axis=0)).max(axis=1)
+        steps = np.abs(np.diff(named(AXLES[axle], places, rate)[figure], axis=0)).max(axis=1)
         worst = int(steps.argmax())
         close = np.linspace(places[worst], places[worst + 1], 101)
-        finer = np.abs(np.diff(named(axle, close, rate)[figure], axis=0)).max()
+        finer = np.abs(np.diff(named(AXLES[axle], close, rate)[figure], axis=0)).max()
         assert finer < 0.15 * steps[worst]
 
 
-@pytest.mark.parametrize("places", [(180, 180), (180, -180), (180, 0), (0, 0), (300, 100)])
-@pytest.mark.parametrize("axle", [AXLE, near_bounce_and_wind_up(), near_tramp_and_wind_up()])
-def test_dampers_from_none_to_far_too_stiff_make_no_figure_jump(axle, places):
+@pytest.mark.parametrize(
+    ("axle", "left", "right"),
+    typical_of(
+        ((axle, *places) for axle in AXLES for places in PLACES),
+        (("even", 180, 0), ("bounce", 300, 100), ("tramp", 180, -180)),
+    ),
+)
+def test_dampers_from_none_to_far_too_stiff_make_no_figure_jump(axle, left, right):
     # Beyond 5 N·s/mm modes creep, and two that creep may exchange an eigenvalue and swing again.
     rates = np.linspace(0.0, 10.0, 1001)
 
     def figures(rates):
-        sets = tuple((upright(places[0], 450, r), upright(places[1], -450, r)) for r in rates)
-        found = [modes.named for modes in modes_of(held_axle(axle), sets)]
+        sets = tuple((upright(left, 450, r), upright(right, -450, r)) for r in rates)
+        found = [modes.named for modes in modes_of(held_axle(AXLES[axle]), sets)]
         return np.hstack([[m.frequency for m in found], [m.damping for m in found]])
 
     steps = np.abs(np.diff(figures(rates), axis=0))

@@ -5,7 +5,7 @@ from __future__ import annotations
 import random
 from collections.abc import Iterator
 from dataclasses import replace
-from itertools import takewhile
+from itertools import product, takewhile
 
 import numpy as np
 import pytest
@@ -23,8 +23,10 @@ from app.words.errors import geometry_words
 from geometry.errors import GeometryError, ShackleOutOfReach
 from geometry.leaf.reach import travel_limits
 from tests.helpers import rear_cars, rear_setups
+from tests.helpers.long_cases import typical_of
 
-SAMPLES = [read_setup(path, limit_kinds=LIMIT_KINDS).setup for path in sample_paths()]
+BY_NAME = {path.stem: read_setup(path, limit_kinds=LIMIT_KINDS).setup for path in sample_paths()}
+SAMPLES = list(BY_NAME.values())
 LEAVES = (rear_setups.leaf_car(), rear_cars.leaf_setup(rear_cars.BARS))
 LINKS = (rear_setups.link_car(), rear_cars.link_setup())
 TRAVELS = (0.0, 40.0, -60.0, 200.0, -300.0, 1e4, -1e7, 1e150)
@@ -32,9 +34,17 @@ ROLLS = (0.0, 0.1, -0.1, 0.5, 1.5, -3.0, 1e5)
 STEERS = (0.0, 30.0, -300.0, 1e5)
 ABSURD = (1e6, -1e6, 1e9, 1e150, -1e150, 1e300, 1e308, 1e-9, 1e-150, 1e-300, 0.0)
 
+RAMPED = {"leaves": LEAVES[0], "bars": LEAVES[1], "links": LINKS[0], "others": LINKS[1]}
+RAMPS = (
+    ("leaves", 0.0, 1.0),
+    ("leaves", 1e-3, -1.0),
+    ("bars", 0.0, -1.0),
+    ("bars", -1e-3, 1.0),
+    ("links", 3e-3, 1.0),
+    ("others", 0.0, -1.0),
+)
 
 WHERE = ("wheelbase_change", "pinion_turn", "axle_steer", "axle_shift", "roll_centre_height")
-LONG = pytest.mark.long
 
 
 def _absurd(value: float, chance: random.Random) -> float:
@@ -99,7 +109,7 @@ def _ask_rear(setup: Setup, chance: random.Random) -> None:
                 _said(error)
 
 
-@pytest.mark.parametrize("seed", [0, 1, *(pytest.param(n, marks=LONG) for n in range(2, 8))])
+@pytest.mark.parametrize("seed", typical_of(range(8), (0,)))
 def test_a_rear_with_absurd_numbers_answers_or_says_what_is_wrong(seed: int) -> None:
     chance = random.Random(seed)
     for _ in range(20):
@@ -110,7 +120,7 @@ def test_a_rear_with_absurd_numbers_answers_or_says_what_is_wrong(seed: int) -> 
             _said(error)
 
 
-@pytest.mark.parametrize("seed", [0, 1, *(pytest.param(n, marks=LONG) for n in range(2, 8))])
+@pytest.mark.parametrize("seed", typical_of(range(8), (0,)))
 def test_a_front_with_absurd_numbers_answers_or_says_what_is_wrong(seed: int) -> None:
     chance = random.Random(seed)
     for _ in range(8):
@@ -123,9 +133,9 @@ def test_a_front_with_absurd_numbers_answers_or_says_what_is_wrong(seed: int) ->
         sweep_at(car.front, "travel", [chance.choice(TRAVELS)], chance.choice(STEERS))
 
 
-@pytest.mark.parametrize("setup", SAMPLES, ids=lambda setup: setup.title)
-def test_a_front_beyond_its_reach_says_that_it_isn_t_reached_and_never_raises(setup: Setup) -> None:
-    car = FRONT.solve(setup)
+@pytest.mark.parametrize("name", typical_of(BY_NAME, ("inch_sedan", "torsion_coupe")))
+def test_a_front_beyond_its_reach_says_that_it_isn_t_reached_and_never_raises(name: str) -> None:
+    car = FRONT.solve(BY_NAME[name])
     beyond = [Pose(400.0, 0.0), Pose(60.0, 0.6), Pose(0.0, 1.5, 60.0), Pose(-1e5, 0.1, 1e5)]
     for pose in (*beyond, *_poses(random.Random(1), 12)):
         swept = at_pose(car.front, pose)
@@ -178,18 +188,17 @@ def _way_out(car: RearAnswers, poses: list[Pose]) -> Iterator[tuple[float, ...] 
         yield from _places(stood(swept, car.car, car.stand))
 
 
-@pytest.mark.parametrize("setup", [*LEAVES, *LINKS], ids=range(4))
-@pytest.mark.parametrize("slope", [0.0, 1e-3, -1e-3, 3e-3])
-@pytest.mark.parametrize("way", [1.0, -1.0])
-def test_on_the_way_to_its_end_an_axle_takes_no_leap(
-    setup: Setup, slope: float, way: float
-) -> None:
+@pytest.mark.parametrize(
+    ("name", "slope", "way"),
+    typical_of(product(RAMPED, (0.0, 1e-3, -1e-3, 3e-3), (1.0, -1.0)), RAMPS),
+)
+def test_on_the_way_to_its_end_an_axle_takes_no_leap(name: str, slope: float, way: float) -> None:
     """Out along a line of travel and roll in even steps: one run that ends, each step as the last.
 
     The change from step to step may grow towards the end, where the shackle runs away, but no step
     leaves what the two before it point to by more than a few times what those did.
     """
-    car = REAR.study(setup).measured
+    car = REAR.study(RAMPED[name]).measured
     poses = [Pose(way * travel, way * slope * travel) for travel in np.arange(0.0, 400.0, 2.0)]
     places = list(takewhile(lambda place: place is not None, _way_out(car, poses)))
     assert len(places) > 10
