@@ -101,7 +101,10 @@ def _stand(front: Front, weight: Array, start: float, first_angle: Array) -> _St
             break
     good = ~moving
     if travel.any():
-        path = _loads(front, angle * _BETWEEN, inner)
+        # A hole that was moved on one side leaves a wheel off its height at the arm's angle of 0.
+        at_first = _loads(front, np.zeros_like(angle), inner)
+        level = -at_first.travel / at_first.per_turn
+        path = _loads(front, level + (angle - level) * _BETWEEN, inner)
         load = path.load.mean(axis=1)
         rises = (np.diff(load, axis=0) * np.sign(travel) > 0.0).all(axis=0)
         good &= (rises | (travel == 0.0)) & (np.abs(travel) < SETTLE_RANGE)

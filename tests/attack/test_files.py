@@ -11,8 +11,8 @@ from tests.attack.files import Count, counted, damaged_files, told_again
 from tests.attack.processes import COMMANDS, Runs
 
 SEED = 1963
-TOLD = 12  # files that are told a second time
-FILES = 50
+TOLD = 6  # files that are told a second time
+FILES = 24
 
 
 @pytest.fixture(scope="module")

@@ -15,6 +15,7 @@ from app.drawing.views import View
 from tests.attack.mouse import MouseTally, wild_mouse
 from tests.attack.wild import Story, Tally, watched
 from tests.helpers.hands import Hand
+from tests.helpers.long_cases import typical_of
 from tests.helpers.panel_windows import shown
 
 pytestmark = pytest.mark.gui
@@ -28,7 +29,7 @@ def own_places(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
 
 
 @pytest.mark.slow
-@pytest.mark.parametrize("moves", [60, pytest.param(150, marks=pytest.mark.long)])
+@pytest.mark.parametrize("moves", typical_of((30, 150), (30,)))
 def test_a_wild_hand_finds_no_fault(qtbot: QtBot, tmp_path: Path, moves: int) -> None:
     tally: MouseTally = wild_mouse(SEED, moves, tmp_path)
     assert tally.failures == []

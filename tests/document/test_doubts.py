@@ -26,6 +26,7 @@ from app.document.samples import sample_paths
 from app.document.schema import LEAF_KINDS, LEAF_USUAL, LEAF_WITHIN_USUAL, MAIN_LEAF_USUAL
 from app.document.toml_layout import Layout, Span
 from app.systems.every import LIMIT_KINDS
+from tests.helpers.long_cases import examples
 from tests.helpers.project import SAMPLE_FILES
 
 SAMPLES = SAMPLE_FILES
@@ -238,7 +239,7 @@ def numbers_of(path: Path) -> list[tuple[tuple[Any, ...], Span]]:
 PLACES = [(path, place) for path in SAMPLES for place in numbers_of(path)]
 
 
-@settings(max_examples=300)
+@settings(max_examples=examples(80, 300))
 @given(st.sampled_from(PLACES), st.sampled_from([1000.0, -1.0]))
 def test_any_slip_is_a_fault_or_is_asked_about_or_lies_within_what_is_usual(
     slip: tuple[Path, tuple[tuple[Any, ...], Span]], factor: float

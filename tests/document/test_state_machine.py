@@ -22,6 +22,7 @@ from app.document.quantities import QUANTITIES
 from app.document.same import same_setup
 from tests.document.examples import EXAMPLES, LIMIT_KINDS
 from tests.helpers import setup_edits
+from tests.helpers.long_cases import examples
 from tests.helpers.reading import parse
 
 NUMBER = st.floats(-500.0, 500.0).map(lambda x: round(x, 3))
@@ -309,7 +310,7 @@ def no_text_is_written_anew(monkeypatch: pytest.MonkeyPatch) -> None:
 
 TestDocument = Document.TestCase
 TestDocument.settings = settings(
-    max_examples=40,
+    max_examples=examples(12, 40),
     stateful_step_count=30,
     suppress_health_check=list(HealthCheck),
 )

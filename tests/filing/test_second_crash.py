@@ -30,8 +30,14 @@ PROGRAM = """
     from app.filing.filing import recovery_folder
     from tests.helpers.setup_edits import set_evidence
     from app.desk.main import application, open_window
+    from app.session.band_keeper import Helper
 
 
+    def refuse(_helper):
+        raise OSError("no process for bands: it would be killed as well")
+
+
+    Helper._start = refuse
     passed = []
 
 

@@ -6,6 +6,7 @@ from collections.abc import Callable, Collection, Iterable
 from typing import Any, Final
 
 import pytest
+from hypothesis import settings
 
 LONG: Final = pytest.mark.long
 
@@ -20,6 +21,11 @@ def typical_of(cases: Iterable[Any], kept: Collection[Any]) -> list[Any]:
     given = list(cases)
     assert all(case in given for case in kept), "a case that is kept isn't there"
     return typical(given, lambda case: case in kept)
+
+
+def examples(few: int, many: int) -> int:
+    """Return how many cases a property meets: few where they are always the same, else many."""
+    return few if settings.default is not None and settings.default.derandomize else many
 
 
 def _long(case: Any) -> Any:
