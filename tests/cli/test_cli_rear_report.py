@@ -14,6 +14,7 @@ from app.document.model import FrozenMap
 from geometry.catalogue.front import machine_name
 from geometry.catalogue.rear import LEAF_RESULTS, LINK_RESULTS
 from geometry.modes.dampers import LAYOUTS
+from tests.helpers.long_cases import typical_of
 from tests.helpers.one_end import only
 from tests.helpers.reports import FIRST, PATHS, as_json, ends_of, every_sample, load, no_board
 
@@ -173,7 +174,7 @@ def test_a_conversion_shows_both_kinds_and_says_what_is_of_neither():
 
 
 @every_sample
-@pytest.mark.parametrize("width", [80, 100, 120])
+@pytest.mark.parametrize("width", typical_of((80, 100, 120), (80,)))
 def test_the_rear_fits_the_width_with_any_change(path, width):
     setup = load(path)
     for change in setup.changes:

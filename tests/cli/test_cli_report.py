@@ -15,6 +15,7 @@ from app.document.files import write_setup
 from app.document.model import Change
 from app.systems.front.system import FRONT
 from geometry.catalogue.front import RESULTS, machine_name
+from tests.helpers.long_cases import typical_of
 from tests.helpers.reports import FIRST, PATHS, as_json, ends_of, every_sample, load
 
 GRAVITY = 9.80665  # m/s², standard gravity, 3rd CGPM 1901
@@ -185,7 +186,7 @@ def test_the_special_says_that_its_roll_centres_part(capsys):
 
 
 @every_sample
-@pytest.mark.parametrize("width", [80, 100, 120])
+@pytest.mark.parametrize("width", typical_of((80, 100, 120), (80,)))
 def test_the_report_fits_the_width(path, width):
     text = report_text(ends_of(load(path)), path, Terminal(width))
     assert max(map(len, text.splitlines())) <= width
@@ -219,7 +220,7 @@ def _front(path):
 
 
 @pytest.mark.parametrize("path", PATHS.values(), ids=PATHS)
-@pytest.mark.parametrize("columns", [60, 80, 120])
+@pytest.mark.parametrize("columns", typical_of((60, 80, 120), (60,)))
 def test_tables_of_a_report_fit_the_width(path, columns):
     text = report_text(ends_of(load(path)), path, Terminal(columns))
     assert max(map(len, text.splitlines())) <= columns

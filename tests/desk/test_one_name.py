@@ -32,6 +32,7 @@ from app.shop.points import point_rows
 from app.systems.every import given_systems
 from app.systems.result_handles import results_held
 from app.words.changes import suggested_name
+from tests.helpers.long_cases import typical_of
 from tests.helpers.sheets import SAMPLES, sample
 
 pytestmark = pytest.mark.gui
@@ -80,7 +81,7 @@ def names_in_the_window(window: Window) -> Iterator[tuple[str, str, str]]:
         yield "sheet", row.key, row.title
 
 
-@pytest.mark.parametrize("name", CARS)
+@pytest.mark.parametrize("name", typical_of(CARS, ("inch_sedan", "hillclimb_special")))
 def test_every_room_has_the_same_name_for_a_point(qtbot: QtBot, name: str) -> None:
     setup = car(name)
     window = window_on(qtbot, setup)

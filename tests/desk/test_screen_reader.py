@@ -24,6 +24,7 @@ from app.panels.text_table import TextTable
 from app.session.session import Session
 from app.systems.answers import Pose
 from app.systems.every import LIMIT_KINDS
+from tests.helpers.long_cases import typical
 from tests.helpers.project import SAMPLE_FOLDER
 
 pytestmark = pytest.mark.gui
@@ -83,7 +84,11 @@ def faults(widget: QWidget) -> list[str]:
 
 
 @pytest.mark.slow
-@pytest.mark.parametrize("path", CARS, ids=lambda path: path.stem)
+@pytest.mark.parametrize(
+    "path",
+    typical(CARS, lambda path: path.stem in ("inch_sedan", "hillclimb_special")),
+    ids=lambda path: path.stem,
+)
 def test_all_that_the_keyboard_reaches_has_a_name_and_a_role(qtbot: QtBot, path: object) -> None:
     window = window_on(qtbot, car(path))
     for system in window.session.systems():

@@ -28,6 +28,7 @@ from app.filing.filing import recovery_folder
 from app.systems.rear.system import REAR
 from geometry.errors import LegsDontMeet
 from tests.helpers.hands import Hand
+from tests.helpers.long_cases import typical_of
 
 pytestmark = pytest.mark.gui
 
@@ -512,7 +513,7 @@ def test_a_title_fills_the_board_and_gives_it_back(window: Window, hand: Hand) -
     assert not window.board.is_filled()
 
 
-@pytest.mark.parametrize("choice", ["light", "dark"])
+@pytest.mark.parametrize("choice", typical_of(("light", "dark"), ("dark",)))
 def test_every_part_takes_the_paper(
     window: Window, choice: str, qtbot: QtBot, request: pytest.FixtureRequest
 ) -> None:

@@ -3,17 +3,18 @@
 from __future__ import annotations
 
 import re
-from itertools import pairwise
+from itertools import pairwise, product
 from pathlib import Path
 
 import numpy as np
 import pytest
 from pypdf import PdfReader
 
-from app.document.model import Change, FrozenMap, Setup
+from app.document.model import Change, FrozenMap
 from app.sheet.pdf import write_sheet
 from app.systems.front.system import FRONT
 from tests.helpers.ink import bare_edges, dark_runs, ink_of, inks_of, ring_shares
+from tests.helpers.long_cases import typical_of
 from tests.helpers.printed_cells import texts_of
 from tests.helpers.sheets import (
     SAMPLES,
@@ -41,8 +42,8 @@ SETUPS = {
     "bare": bare(),
     "crowded": crowded(),
 }
-every_setup = pytest.mark.parametrize("setup", SETUPS.values(), ids=SETUPS.keys())
-both_papers = pytest.mark.parametrize("paper", SIZES)
+KEPT = [("crowded", "letter"), ("inches, all on", "letter"), *((name, "a4") for name in SETUPS)]
+papers = pytest.mark.parametrize(("name", "paper"), typical_of(product(SETUPS, SIZES), KEPT))
 
 
 def page_with(path: Path, words: str) -> int:
@@ -149,12 +150,11 @@ def test_a_space_is_a_space_when_the_text_is_searched(tmp_path: Path) -> None:
     assert "\t" not in text
 
 
-@both_papers
-@every_setup
+@papers
 def test_pages_have_the_papers_size_and_count_themselves(
-    setup: Setup, paper: str, tmp_path: Path
+    name: str, paper: str, tmp_path: Path
 ) -> None:
-    path = printed(setup, tmp_path / "sheet.pdf", paper)
+    path = printed(SETUPS[name], tmp_path / "sheet.pdf", paper)
     texts = texts_of(path)
     for index, (page, text) in enumerate(zip(PdfReader(path).pages, texts, strict=True), 1):
         size = [float(part) * 25.4 / 72 for part in (page.mediabox.width, page.mediabox.height)]
@@ -163,19 +163,17 @@ def test_pages_have_the_papers_size_and_count_themselves(
 
 
 @needs_poppler
-@both_papers
-@every_setup
-def test_no_ink_is_near_the_edges(setup: Setup, paper: str, tmp_path: Path) -> None:
-    path = printed(setup, tmp_path / "sheet.pdf", paper)
+@papers
+def test_no_ink_is_near_the_edges(name: str, paper: str, tmp_path: Path) -> None:
+    path = printed(SETUPS[name], tmp_path / "sheet.pdf", paper)
     for page, ink in enumerate(inks_of(path, 50), 1):
         assert bare_edges(ink > 0.2, MARGIN, 50), f"ink in the margin of page {page}"
 
 
 @needs_poppler
-@both_papers
-@every_setup
-def test_no_words_overlap(setup: Setup, paper: str, tmp_path: Path) -> None:
-    path = printed(setup, tmp_path / "sheet.pdf", paper)
+@papers
+def test_no_words_overlap(name: str, paper: str, tmp_path: Path) -> None:
+    path = printed(SETUPS[name], tmp_path / "sheet.pdf", paper)
     for number, page in enumerate(words_of(path), 1):
         level = [w for w in page if w.bottom - w.top < 40.0]  # the bars' figures stand upright
         clashes = clashes_of(level)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from itertools import product
 from math import dist
 from pathlib import Path
 from typing import cast
@@ -13,6 +14,7 @@ from app.sheet.pages import setup_sheet
 from app.systems.front.system import FRONT
 from app.systems.rear.system import REAR
 from tests.helpers.ink import bare_edges, dark_runs, ink_of, inks_of, ring_shares
+from tests.helpers.long_cases import typical_of
 from tests.helpers.printed_cells import texts_of
 from tests.helpers.rear_sheets import back_on_leaves, leaf_rear, longer_links, rear_setups
 from tests.helpers.sheets import (
@@ -29,8 +31,7 @@ pytestmark = pytest.mark.gui
 
 MARGIN = 11.5  # no ink nearer to an edge than common printers reach, with room [mm]
 SETUPS = rear_setups()
-every_setup = pytest.mark.parametrize("setup", SETUPS.values(), ids=SETUPS.keys())
-both_papers = pytest.mark.parametrize("paper", ["a4", "letter"])
+KEPT = [("inches", "letter"), ("links", "letter"), *((n, "a4") for n in SETUPS if n != "inches")]
 
 
 def pages_of(setup: Setup, tmp_path: Path, paper: str = "a4", decimal: str = ".") -> list[str]:
@@ -198,12 +199,11 @@ def test_everything_of_a_crowded_rear_is_there(tmp_path: Path) -> None:
 
 
 @needs_poppler
-@both_papers
-@every_setup
+@pytest.mark.parametrize(("name", "paper"), typical_of(product(SETUPS, ("a4", "letter")), KEPT))
 def test_ink_keeps_off_the_edges_and_words_off_each_other(
-    setup: Setup, paper: str, tmp_path: Path
+    name: str, paper: str, tmp_path: Path
 ) -> None:
-    path = printed_whole(setup, tmp_path / "sheet.pdf", paper)
+    path = printed_whole(SETUPS[name], tmp_path / "sheet.pdf", paper)
     inks = inks_of(path, 50)
     for number, (page, ink) in enumerate(zip(words_of(path), inks, strict=True), 1):
         level = [w for w in page if w.bottom - w.top < 40.0]  # the bars' figures stand upright
