@@ -18,6 +18,7 @@ pytest_plugins = ["tests.helpers.gui_tests"]
 
 os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
 
+SEARCHED = (20_000, 20, 20)  # after how many new objects; Python's 700 take a tenth of the time
 UNTIMED = settings(deadline=None, suppress_health_check=[HealthCheck.too_slow])
 settings.register_profile("same", UNTIMED, derandomize=True)  # a change that lands meets no chance
 settings.register_profile("seeking", UNTIMED)  # by chance: `--hypothesis-profile seeking`
@@ -26,6 +27,7 @@ settings.load_profile("same")
 
 @pytest.hookimpl(tryfirst=True)
 def pytest_configure(config: pytest.Config) -> None:
+    gc.disable()  # while tests are collected, which all stay
     advice = explain(missing_libraries(window=True))
     if advice and config.pluginmanager.hasplugin("pytest-qt"):
         pytest.exit(advice, returncode=1)
@@ -51,7 +53,9 @@ def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item
 
 
 def pytest_collection_finish() -> None:
+    gc.enable()
     gc.freeze()  # thousands of tests and their modules stay to the end: no use to search them
+    gc.set_threshold(*SEARCHED)
 
 
 @pytest.fixture(scope="session", autouse=True)

@@ -11,6 +11,7 @@ from app.document.model import Change, FrozenMap, Setup
 from app.systems.front.inputs import measured_car, proposed_car
 from app.systems.front.many import read_fronts
 from geometry.errors import DegenerateGeometry
+from geometry.front import many_settling
 from geometry.front import results as groups
 from geometry.front.axle import Front, build_front
 from geometry.front.many import ManyPoses, pose_many
@@ -222,3 +223,20 @@ def test_a_car_out_of_many_that_is_looked_at_by_itself_is_as_alone() -> None:
     whole = study_front(alone(cars[1]), DENSE, short=True).single
     assert one["coil_bind_travel"] == pytest.approx(whole["coil_bind_travel"])
     assert one["settled_travel"] == pytest.approx(whole["settled_travel"], abs=1e-9)
+
+
+def test_cars_with_packs_of_their_own_on_each_side_are_settled_together(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """Nearly where they were measured, though at the arms' first angles their wheels aren't."""
+
+    def packed(left: float, right: float) -> Setup:
+        moves = {"front.upper_front": (0, -left, 0), "front.right.upper_front": (0, right, 0)}
+        return front_setup(changes=(Change("packs", moves=FrozenMap(moves)),))
+
+    setups = [packed(9.0, right) for right in (-6.0, -6.75, -6.975, -8.0)]
+    expected = [study_front(alone(setup), DENSE).single["settled_travel"] for setup in setups]
+    monkeypatch.setattr(many_settling, "study_front", lambda *_, **__: pytest.fail("one alone"))
+    fronts, _ = read_fronts(setups)
+    settled = singles_of_many(fronts, DENSE, {"settled_travel"})["settled_travel"]
+    assert settled == pytest.approx(np.array(expected), abs=1e-6)
