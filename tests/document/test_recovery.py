@@ -19,6 +19,7 @@ from app.document.model import Setup
 from app.document.recovery import Recovery, left_overs
 from tests.document.examples import COIL
 from tests.helpers import setup_edits
+from tests.helpers.long_cases import typical_of
 from tests.helpers.reading import parse
 
 SETUP = parse(COIL)
@@ -107,9 +108,10 @@ def killed_child(folder: Path, file: Path, after: float) -> None:
 
 
 @pytest.mark.slow
-def test_killed_at_any_moment_both_files_are_whole(tmp_path: Path) -> None:
+@pytest.mark.parametrize("first", typical_of(range(4), (0,)))
+def test_killed_at_any_moment_both_files_are_whole(tmp_path: Path, first: int) -> None:
     folder, file = tmp_path / "recovery", tmp_path / "car.toml"
-    for number in range(25):
+    for number in range(first, 25, 4):
         file.write_text(COIL)
         killed_child(folder, file, after=0.0007 * number)
         (left,) = left_overs(folder)

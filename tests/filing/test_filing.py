@@ -27,6 +27,7 @@ from app.filing.dialogs import Answer, Dialogs, Overwriting, with_ending
 from app.filing.faults_dialog import FaultsDialog
 from tests.helpers.filing import TIE, Presses, answers, press, recent_menu, setup_in
 from tests.helpers.hands import Hand
+from tests.helpers.long_cases import LONG
 
 pytestmark = pytest.mark.gui
 
@@ -89,11 +90,11 @@ def test_save_as_under_a_new_name_asks_nothing(window: Window, dialogs: Dialogs,
     ("what", "typed", "kind", "written"),
     [
         ("sheet", "paper", "", "paper.pdf"),
-        ("template", "holes", "", "holes.pdf"),
+        pytest.param("template", "holes", "", "holes.pdf", marks=LONG),
         ("template", "holes", "DXF drawing (*.dxf)", "holes.dxf"),
-        ("drawing", "board", "", "board.png"),
+        pytest.param("drawing", "board", "", "board.png", marks=LONG),
         ("drawing", "board", "SVG drawing (*.svg)", "board.svg"),
-        ("curves", "lines.svg", "", "lines.svg"),
+        pytest.param("curves", "lines.svg", "", "lines.svg", marks=LONG),
         ("points", "table", "", "table.csv"),
     ],
 )

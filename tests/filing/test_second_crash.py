@@ -17,12 +17,13 @@ from app.document.model import Setup
 from app.document.recovery import LeftOver, Recovery, left_overs
 from app.document.samples import first_sample
 from app.systems.every import LIMIT_KINDS
-from tests.helpers.long_cases import typical_of
+from tests.helpers.long_cases import LONG
 from tests.helpers.setup_edits import set_evidence
 
 pytestmark = pytest.mark.gui
 
 MOMENTS = ("asked", "opened", "taken", "through", "kept", "edited", "kept again")
+TWO = ("taken", "kept again")
 PROGRAM = """
     import sys
     from PySide6.QtCore import QTimer
@@ -134,9 +135,11 @@ def leave(folder: Path, setup: Setup, car: Path) -> None:
 
 
 @pytest.mark.slow
-@pytest.mark.parametrize("moment", typical_of(MOMENTS, ("taken", "kept again")))
+@pytest.mark.parametrize(
+    ("first", "second"), [TWO, *(pytest.param(each, each, marks=LONG) for each in MOMENTS)]
+)
 def test_a_kill_after_taking_up_loses_nothing(
-    tmp_path: Path, place_in_home: Path, moment: str
+    tmp_path: Path, place_in_home: Path, first: str, second: str
 ) -> None:
     car = Path(shutil.copy(first_sample(), tmp_path / "car.toml"))
     before = read_setup(car, limit_kinds=LIMIT_KINDS)
@@ -145,15 +148,12 @@ def test_a_kill_after_taking_up_loses_nothing(
     home = tmp_path / "home"
     folder = home / place_in_home
     leave(folder, work, car)
-    assert run_until(home, moment) == folder
-    (left,) = left_overs(folder)
-    expected = further if moment == "kept again" else work
-    assert left.setup(limit_kinds=LIMIT_KINDS) == expected
-    _knows_its_file(left, car, before.digest)
-    assert run_until(home, moment) == folder  # and once more
-    (left,) = left_overs(folder)
-    assert left.setup(limit_kinds=LIMIT_KINDS) == expected
-    _knows_its_file(left, car, before.digest)
+    for moment in (first, second):
+        assert run_until(home, moment) == folder
+        (left,) = left_overs(folder)
+        is_further = "kept again" in (first, moment)
+        assert left.setup(limit_kinds=LIMIT_KINDS) == (further if is_further else work)
+        _knows_its_file(left, car, before.digest)
 
 
 def _knows_its_file(left: LeftOver, car: Path, digest: str) -> None:
