@@ -32,6 +32,7 @@ from geometry.survey.adjustment import Adjustment, Distances, adjust, in_reach
 COVERAGE: Final = 2.0  # of an expanded uncertainty, over a standard one
 USUAL: Final = "sheet.measured_within"
 _FINEST: Final = 1e-4  # mm; no tape is better, and the equations stay solvable
+_EXACT: Final = 1e-9  # mm; nothing is known so well, and the square of less may be no number
 
 
 @dataclass(frozen=True, eq=False)
@@ -106,6 +107,7 @@ def _adjusted(
     usable = [n for n, tape in enumerate(tapes) if all(is_end(keys, end) for end in tape.between)]
     read = np.array([places[key] for key in keys], dtype=float).reshape(-1, 3)
     spread = np.array([_three(known[key]) for key in keys]).reshape(-1, 3) / COVERAGE
+    spread[spread < _EXACT] = 0.0
     distances = _distances(keys, [tapes[n] for n in usable])
     near = in_reach(read, distances)
     adjustment = adjust(read, spread, distances.only(near))

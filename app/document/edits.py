@@ -33,6 +33,7 @@ from app.document.model import (
 )
 from app.document.moves import move_in_change
 from app.document.plan_edits import kept_plans, renamed_together
+from app.document.planes import corrected_from
 from app.document.units import unit_of
 
 _FURTHEST: Final = ends_of("length", None, None, None)[2]
@@ -193,7 +194,11 @@ def correct_reading(setup: Setup, key: str, value: Value) -> Setup:
     if part is not None:
         leaves = with_leaf_number(leaves_in(setup.readings), part, cast(float, value))
         return heights_in_reach(with_leaves(setup, leaves))
-    return heights_in_reach(setup.having(evidence=frozen(setup.readings).having(key, value)))
+    planes, was = setup.planes, cast("Vec | None", setup.readings.get(key))
+    if planes and is_point(key):
+        planes = corrected_from(planes, key, was, cast(Vec, value))
+    evidence = frozen(setup.readings).having(key, value)
+    return heights_in_reach(setup.having(evidence=evidence, planes=planes))
 
 
 def set_within(setup: Setup, key: str, within: Within | None) -> Setup:

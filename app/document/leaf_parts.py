@@ -85,6 +85,17 @@ def with_leaf_number(leaves: tuple[Leaf, ...], part: LeafPart, number: float) ->
     return (*leaves[: part.place], leaf, *leaves[part.place + 1 :])
 
 
+def within_main(leaves: tuple[Leaf, ...]) -> tuple[Leaf, ...]:
+    """Return leaves none longer than the main leaf: past its end nothing bears on them."""
+    front, rear = leaves[0].front, leaves[0].rear
+    return tuple(
+        leaf
+        if leaf.front <= front and leaf.rear <= rear
+        else replace(leaf, front=min(leaf.front, front), rear=min(leaf.rear, rear))
+        for leaf in leaves
+    )
+
+
 def leaf_keys(within: Mapping[str, Within]) -> tuple[str, ...]:
     """Return the keys among those of uncertainties that name numbers of leaves."""
     return tuple(key for key in within if leaf_part(key) is not None)

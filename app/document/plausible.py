@@ -12,12 +12,12 @@ from typing import Final, Literal, cast
 
 from app.document.address import is_right, left_of
 from app.document.keys import KEYS, is_point, kind_of
-from app.document.leaf_parts import LEAVES, LeafPart, leaf_part
+from app.document.leaf_parts import LEAVES, LeafPart, leaf_part, measured_number
 from app.document.model import Change, FrozenMap, Leaf, Setup, Value, Vec, widest
 from app.document.moves import BY_VALUE, proposed_values
 from app.document.plausible_front import front_doubts
 from app.document.plausible_rear import leaf_doubts, rear_doubts
-from app.document.plausible_values import number_doubt, place_words, point_doubts
+from app.document.plausible_values import number_doubt, place_words, point_doubts, said
 from app.document.point_names import point_title
 from app.document.schema import (
     LEAF_KINDS,
@@ -27,6 +27,7 @@ from app.document.schema import (
     Key,
     Range,
 )
+from app.document.usual_within import most_within
 from geometry.dataclass import dataclass
 
 __all__ = [
@@ -69,6 +70,14 @@ class Question:
     change: int | None = None  # the change that sets or moves it; None: it is measured
     part: Part = ()  # of the value: a leaf's place and field, or what a point is measured within
     title: str = field(default="", compare=False)  # of the key on this car; empty as in the schema
+
+    @property
+    def within_key(self) -> str:
+        """The number whose uncertainty is asked about; empty where a value itself is."""
+        if self.part[-1:] != WITHIN:
+            return ""
+        place, name = self.part[:2] if len(self.part) > 1 else (None, "")
+        return LeafPart(place, str(name)).key if isinstance(place, int) else self.key
 
 
 def told(question: Question) -> str:
@@ -155,13 +164,29 @@ def _leaf_by_leaf(setup: Setup, key: Key, leaves: tuple[Leaf, ...]) -> Iterator[
 def _within_doubts(setup: Setup) -> Iterator[Question]:
     usual = cast(Range, KEYS["sheet.measured_within"].usual)
     for name, within in setup.within.items():
-        if (leaf := leaf_part(name)) is not None and widest(within):
+        value = measured_number(setup, name)
+        if value is not None and widest(within) > most_within(name, value):
+            yield _wider(setup, name, widest(within), value)
+        elif (leaf := leaf_part(name)) is not None and widest(within):
             yield from _of_a_leaf(setup, leaf, widest(within))
         if not is_point(name) or not widest(within):  # 0 is exact
             continue
         title = f"{point_title(name, setup.evidence)}, measured within ±"
         for kind, text in number_doubt(setup, title, "length", widest(within), usual):
             yield Question(name, text, cast(Kind, kind), part=WITHIN)
+
+
+def _wider(setup: Setup, name: str, within: float, value: float) -> Question:
+    """Ask about a number that is said to be off by more than itself."""
+    leaf = leaf_part(name)
+    kind = kind_of(name, setup.readings) if leaf is None else leaf.kind
+    title = KEYS[name].title if leaf is None else leaf.title
+    text = (
+        f"{title}, measured within ±: {said(within, kind, setup)} is more than the value itself, "
+        f"{said(value, kind, setup)}, and no more than that is counted. Read it once more."
+    )
+    part = WITHIN if leaf is None else (leaf.place, leaf.name, "within")
+    return Question(name if leaf is None else LEAVES, text, "range", part=part)
 
 
 def _of_a_leaf(setup: Setup, leaf: LeafPart, within: float) -> Iterator[Question]:

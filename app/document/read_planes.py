@@ -24,6 +24,12 @@ def read_planes(check: Checker, tables: Tables, points: Collection[str]) -> tupl
             continue
         if any((plane.name, plane.axis) == (one.name, one.axis) for one in planes):
             check.fault((*path, "name"), f"found {found_words(plane.name)} twice", "one plane each")
+        for place, key in enumerate(plane.points):
+            others = [one for one in planes if one.axis == plane.axis and key in one.points]
+            if others or key in plane.points[:place]:
+                also = f'counts from "{others[0].name}" too' if others else "is here twice"
+                found = f'"{key}" {also}'
+                check.fault((*path, "points", place), found, f"one plane for its {plane.axis}")
         planes.append(plane)
     return tuple(planes)
 

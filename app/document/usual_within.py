@@ -8,10 +8,12 @@ The inertias are estimates from tape and scales (`docs/measuring.md` says how).
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from math import floor, log10
+from math import floor, inf, log10
 from typing import Final
 
+from app.document.bounds import LEAF_ENDS
 from app.document.entries import EntryError, parse_value
+from app.document.keys import KEYS
 from app.document.leaf_parts import leaf_part
 from app.document.model import Units, Value, Within
 from app.document.quantities import DEGREE, INCH, from_inside, to_inside
@@ -67,15 +69,25 @@ def _in_round_figures(size: float, kind: str, units: Units) -> float:
     return to_inside(round(number, 1 - floor(log10(number))), kind, units)
 
 
+def most_within(name: str, value: float) -> float:
+    """Return how far a number may be off at most: what can't be below 0 by no more than itself."""
+    part, least = leaf_part(name), None
+    if part is not None:
+        least = LEAF_ENDS[part.name].get("over")
+    elif name in KEYS and KEYS[name].is_number:
+        least = KEYS[name].least if KEYS[name].over is None else KEYS[name].over
+    return value - least if least is not None and 0.0 <= least < value else inf
+
+
 def parse_within(
-    text: str, kind: str, value: float | None, units: Units, *, decimal: str = "."
+    text: str, name: str, kind: str, value: float | None, units: Units, *, decimal: str = "."
 ) -> float:
-    """Return an uncertainty as typed: in the value's unit, or as a share of it: "2 %".
+    """Return the uncertainty of a value as typed: in its unit, or as a share of it: "2 %".
 
     Raises
     ------
     EntryError
-        The text can't be read, or it is below 0; 0 is exact.
+        The text can't be read, it is below 0, or wider than what can't be below 0; 0 is exact.
     """
     plain = text.strip()
     if plain.endswith("%") and kind != "percent":
@@ -90,6 +102,8 @@ def parse_within(
         within = parse_value(plain, kind, units, decimal=decimal)
     if within < 0.0:
         raise EntryError("The uncertainty can't be below 0; 0 is exact.")
+    if value is not None and within > most_within(name, value):
+        raise EntryError("The uncertainty can't be more than the value itself.")
     return within
 
 

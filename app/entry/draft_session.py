@@ -15,7 +15,7 @@ from app.document.entries import EntryError, parse_value
 from app.document.keys import KEYS, is_needed, is_point, missing_keys
 from app.document.leaf_parts import LEAVES, leaf_part, leaves_in
 from app.document.model import Leaf, Setup, Units, frozen
-from app.document.plausible import WITHIN, Question, questions
+from app.document.plausible import Question, questions
 from app.entry.field_texts import converted, text_before
 from app.entry.leaf_rows import LEAF_FIELDS, MOST_LEAVES, WHOLE, field_name
 from app.entry.leaf_within import ASKED, EVERY, within_name
@@ -121,8 +121,8 @@ class DraftSession(QObject):
 
     def _answer(self, question: Question) -> Answer:
         """Return what an answer applies to: the doubt, in either unit, about this value."""
-        values = self._setup.within if question.part == WITHIN else self._setup.readings
-        value = values.get(question.key)
+        said = self._setup.within.get(question.within_key)
+        value = said if question.within_key else self._setup.readings.get(question.key)
         return question.key, _LENGTH.sub("", question.text), repr(value)
 
     def _refresh(self) -> None:

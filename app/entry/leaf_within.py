@@ -89,7 +89,8 @@ def _said(
     if not reading.text.strip():
         return None
     try:
-        return parse_within(reading.text, "length", number, reading.units, decimal=decimal)
+        key = LeafPart(max(row, 0), part).key
+        return parse_within(reading.text, key, "length", number, reading.units, decimal=decimal)
     except EntryError as error:
         errors[name] = str(error)
         return None

@@ -116,7 +116,9 @@ class WithinReader:
         value, kind = self.values.get(key), within_kind(name, self.values)
         number = float(value) if isinstance(value, int | float) else None
         try:
-            return parse_within(reading.text, kind, number, reading.units, decimal=self.decimal)
+            return parse_within(
+                reading.text, key, kind, number, reading.units, decimal=self.decimal
+            )
         except EntryError as error:
             self.errors[name] = str(error)
             return None

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
+from dataclasses import replace
 from functools import cached_property
 from typing import Final, cast
 
@@ -19,13 +20,16 @@ from app.document.leaf_parts import (
     leaves_in,
     measured_number,
     with_leaf_number,
+    within_main,
 )
-from app.document.model import FrozenMap, Setup, Value, Vec, frozen
+from app.document.model import Change, FrozenMap, Setup, Value, Vec, frozen
+from app.document.usual_within import most_within
 from geometry.dataclass import dataclass
 from geometry.uncertainty import COVERAGE
 from geometry.vectors import Array
 
 AXES: Final = ("x", "y", "z")
+_EXACT: Final = 1e-9  # inside units: nobody measures so well, and its square is still a number
 DATUM: Final = {"datum level": 2, "datum centreline": 1}
 """What all points share, and the direction in which it shifts them."""
 
@@ -111,7 +115,7 @@ def _tied(setup: Setup, is_read: Callable[[str], bool]) -> Knowledge:
         for place, key in enumerate(found.keys)
         if is_point(key) and is_read(key)
         for axis in range(3)
-        if spread[place, axis] > 0.0
+        if spread[place, axis] > _EXACT
     ]
     names = [f"{key}.{axis}" for key in found.keys for axis in AXES]
     names += [f"tape {number + 1}" for number in found.numbers]
@@ -130,18 +134,18 @@ def _coordinates(setup: Setup, is_read: Callable[[str], bool]) -> Iterator[Param
         within = within_of(setup.readings, setup.within, key) if is_read(key) else None
         if within is not None:
             for axis, size in enumerate(within if isinstance(within, tuple) else (within,) * 3):
-                if size > 0.0:
+                if size > _EXACT:
                     yield Parameter(key, axis, size / COVERAGE)
 
 
 def _values_alone(setup: Setup, is_read: Callable[[str], bool]) -> Iterator[Parameter]:
     for key in (*setup.evidence, *sorted(leaf_keys(setup.within))):
         within = setup.within.get(key) if is_read(key) and not is_point(key) else None
-        is_said = isinstance(within, float) and within > 0.0
-        if is_said and measured_number(setup, key) is not None:
-            yield Parameter(key, None, cast(float, within) / COVERAGE)
+        value = measured_number(setup, key)
+        if isinstance(within, float) and within > _EXACT and value is not None:
+            yield Parameter(key, None, min(within, most_within(key, value)) / COVERAGE)
     datum = setup.evidence.get("sheet.datum_within")
-    if isinstance(datum, float) and datum > 0.0:
+    if isinstance(datum, float) and datum > _EXACT:
         for name, axis in DATUM.items():
             yield Parameter(name, axis, datum / COVERAGE)
 
@@ -160,9 +164,19 @@ def measured_again(setup: Setup, parameters: Sequence[Parameter], errors: Array)
                 keys = every_point if parameter.key in DATUM else (parameter.key,)
                 _add(evidence, off, parameter, error, keys)
         changes = setup.changes
+        if LEAVES in off:
+            off[LEAVES] = within_main(leaves_in(off))
         if kept and LEAVES in off:
             changes = followed(changes, kept, leaves_in(evidence), leaves_in(off))
+            changes = tuple(map(_within_main, changes))
         yield setup.having(evidence=evidence.updated(off), tapes=(), changes=changes)
+
+
+def _within_main(change: Change) -> Change:
+    leaves = leaves_in(change.sets)
+    if not leaves:
+        return change
+    return replace(change, sets=frozen(change.sets).having(LEAVES, within_main(leaves)))
 
 
 def _add(

@@ -39,11 +39,15 @@ def test_a_tape_in_inches_is_read_to_its_lines() -> None:
 
 
 def test_a_share_is_of_the_value_but_of_the_car_where_the_value_is_one() -> None:
-    assert parse_within("2 %", "spring rate", -50.0, "mm") == pytest.approx(1.0)
-    assert parse_within("1,5%", "spring rate", 200.0, "mm") == pytest.approx(3.0)
-    assert parse_within("1 %", "ratio", 0.54, "mm") == pytest.approx(0.01)
-    assert parse_within("0", "angle", 0.5, "mm") == 0.0
-    assert parse_within("6'", "angle", 0.5, "mm") == pytest.approx(radians(0.1))
+    assert parse_within("2 %", "front.spring.rate", "spring rate", -50.0, "mm") == pytest.approx(
+        1.0
+    )
+    assert parse_within("1,5%", "front.spring.rate", "spring rate", 200.0, "mm") == pytest.approx(
+        3.0
+    )
+    assert parse_within("1 %", "car.front_share", "ratio", 0.54, "mm") == pytest.approx(0.01)
+    assert parse_within("0", "front.camber", "angle", 0.5, "mm") == 0.0
+    assert parse_within("6'", "front.camber", "angle", 0.5, "mm") == pytest.approx(radians(0.1))
 
 
 @pytest.mark.parametrize(
@@ -52,4 +56,14 @@ def test_a_share_is_of_the_value_but_of_the_car_where_the_value_is_one() -> None
 )
 def test_what_is_no_uncertainty_is_refused(text: str, words: str) -> None:
     with pytest.raises(EntryError, match=words):
-        parse_within(text, "length", None, "mm")
+        parse_within(text, "rear.block", "length", None, "mm")
+
+
+def test_what_cant_be_below_nothing_is_off_by_no_more_than_itself() -> None:
+    """A leaf of 5 mm ± 5.1 mm is a slip of the keyboard; camber may be off by more than it is."""
+    with pytest.raises(EntryError, match="more than the value itself"):
+        parse_within("5.1", "rear.pack.leaf.3.thickness", "length", 5.0, "mm")
+    with pytest.raises(EntryError, match="more than the value itself"):
+        parse_within("120 %", "front.spring.rate", "spring rate", 50.0, "mm")
+    assert parse_within("2", "front.camber", "angle", 0.0, "mm") == pytest.approx(radians(2.0))
+    assert parse_within("3", "rear.block", "length", 0.0, "mm") == 3.0

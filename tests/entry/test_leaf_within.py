@@ -7,10 +7,12 @@ from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
 
 from app.document.files import read_text, text_of
-from app.document.leaf_parts import leaf_keys
+from app.document.leaf_parts import LeafPart, leaf_keys
 from app.document.model import Setup
+from app.entry.draft_session import DraftSession
 from app.entry.draft_store import draft_from, text_of_draft
 from app.entry.leaves_page import LeavesPage
+from app.entry.steps import draft_of
 from app.entry.typed import resolve
 from app.entry.value_line import ValueLine
 from app.systems.every import LIMIT_KINDS
@@ -85,3 +87,14 @@ def test_a_pack_that_is_known_unlike_opens_leaf_by_leaf(opened: Opened) -> None:
     type_into(field(page, -1, "rear.within"), "1")
     after = said(window.sitting.finished_setup)
     assert after == {**{f"{n}.rear": 1.0 for n in (1, 3, 4, 5)}, "2.rear": 3.0}
+
+
+def test_an_answer_about_a_leafs_uncertainty_is_about_that_uncertainty() -> None:
+    key = LeafPart(1, "thickness").key
+    setup = sample("small_saloon")
+    sitting = DraftSession(draft_of(setup.having(within={key: 3.0})), "", ".", True)
+    (question,) = sitting.open_questions(PACK)
+    sitting.keep(question)
+    assert not sitting.open_questions(PACK)
+    sitting.type_text(f"{PACK}.1.thickness.within", "4")
+    assert len(sitting.open_questions(PACK)) == 1

@@ -102,3 +102,27 @@ def test_the_leaf_to_measure_again_is_told_in_words() -> None:
     assert sum(one.share for one in again) == pytest.approx(1.0)
     titles = {reading_title(one.reading, setup) for one in again}
     assert titles == {"Main leaf, thickness", "Leaf 2, thickness"}
+
+
+@pytest.mark.parametrize(("said", "counted"), [(1e-300, 0.0), (1e4, None)])
+def test_what_nobody_could_mean_leaves_bands_that_are_numbers(
+    said: float, counted: float | None
+) -> None:
+    """Next to exact is exact, and a leaf isn't off by more than itself: no band is lost for it."""
+    main = leaves_in(SALOON.evidence)[0]
+    thickness, width = LeafPart(0, "thickness").key, "rear.pack.width"
+    odd = bands(of_pack((main,), {thickness: said, width: 0.5}))
+    most = main.thickness if counted is None else counted
+    usual = bands(of_pack((main,), {thickness: most, width: 0.5}))
+    assert np.isfinite(odd.found["pack_rate"].within)
+    assert odd.found["pack_rate"].within == pytest.approx(usual.found["pack_rate"].within)
+
+
+def test_a_second_leaf_as_long_as_the_main_one_may_be_read_longer() -> None:
+    """Past the main leaf nothing bears on it: no band is lost, found or built."""
+    main = leaves_in(SALOON.evidence)[0]
+    pack = (main, replace(main, thickness=main.thickness - 1.0), replace(main, front=300.0))
+    told = bands(of_pack(pack, {LeafPart(place, "front").key: 2.0 for place in range(3)}, out=2))
+    for car in (told.found, told.built):
+        assert all(np.isfinite(car[key].within).all() for key in KEYS)
+    assert (told.found["wheel_rate"].within > 0.0).all()

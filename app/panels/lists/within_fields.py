@@ -104,7 +104,9 @@ class WithinFields:
         if not text:
             return None
         try:
-            return parse_within(text, self.kind, self.value(), self.units, decimal=self.decimal)
+            return parse_within(
+                text, self.key, self.kind, self.value(), self.units, decimal=self.decimal
+            )
         except EntryError:
             field.setFocus()
             raise
