@@ -37,6 +37,11 @@ class Face:
     bands_of: Setup | None = None
     measured_at: tuple[CarAnswers, Pose] | None = None
 
+    def bands_beside(self, setup: Setup) -> StudyBands | None:
+        """Return the newest bands as they hold beside a car that may be another than theirs."""
+        bands = self.bands
+        return bands if bands is None or self.bands_of == setup else bands.unjudged
+
     def posed(self, study: Study[Any]) -> tuple[Answered | None, Answered]:
         """Return both cars of a study in the pose; the measured one is posed once in a drag.
 

@@ -92,7 +92,7 @@ class Session(QObject):
     @property
     def bands(self) -> StudyBands | None:
         """How far results of the shown system may be off; None where nobody knows, or not yet."""
-        return self.face.bands
+        return self.face.bands_beside(self.setup)
 
     @property
     def measured(self) -> Answered | None:
@@ -351,7 +351,8 @@ class Session(QObject):
             The proposal can't be built.
         """
         face = self.faces[system.key]
-        face.study = replace(self._whole_study(system), bands=face.bands)
+        study = self._whole_study(system)
+        face.study = replace(study, bands=face.bands_beside(self.setup))
         return face.study
 
     def car(self) -> tuple[Study[Any], ...]:
@@ -413,7 +414,7 @@ class Session(QObject):
         except GeometryError as error:
             self._set_problem(error)
             return
-        self._show(replace(study, bands=self.face.bands), *shown)
+        self._show(replace(study, bands=self.face.bands_beside(self.setup)), *shown)
         if not short:
             self._stop_waiting()
             self.curves_changed.emit()
@@ -430,7 +431,7 @@ class Session(QObject):
         face.bands = bands
         face.bands_of = setup if bands is None or bands.level == WHOLE else None
         if face.study is not None:
-            face.study = replace(face.study, bands=bands)
+            face.study = replace(face.study, bands=face.bands_beside(self.setup))
         if face is self.face and not self._trail.isActive():  # else the curves on their way show it
             in_its_turn(self.bands_changed.emit)
 

@@ -114,6 +114,11 @@ class StudyBands:
         row = band.within[side] if band.within.ndim == 2 else band.within
         return np.asarray(np.interp(at, band.at, row))
 
+    @property
+    def unjudged(self) -> StudyBands:
+        """These bands beside another car: it keeps its limits with other probabilities."""
+        return replace(self, kept={}, found_kept={}, most={}, drill_within=None)
+
     def newer(self, other: StudyBands) -> StudyBands:
         """Return these bands with another's in their place; what it lacks stays as it was."""
         cars = {car: self.cars[car].newer(other.cars[car]) for car in CARS_OF}

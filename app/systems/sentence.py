@@ -84,8 +84,20 @@ class Teller:
 
     def limit_is_open(self, key: str) -> bool:
         """Tell whether the car as it will stand may or may not keep a result's limit."""
-        bands = self.study.bands
-        return bands is not None and is_open(bands.kept.get(key))
+        study = self.study
+        bands, limit = study.bands, study.setup.limits.get(f"{study.system.key}.{key}")
+        if bands is None or bands.kept or limit is None:
+            return bands is not None and is_open(bands.kept.get(key))
+        value = value_at_rest(
+            study.proposed, self.result(key)
+        )  # no chance is known of this car yet
+        within = bands.within("built", self.result(key))
+        bounds = (limit.minimum, limit.maximum)
+        return (
+            value is not None
+            and within is not None
+            and any(bound is not None and abs(value - bound) < within for bound in bounds)
+        )
 
     def sign_is_open(self, key: str) -> bool:
         """Tell whether a result of the car as it will stand may be either side of nought."""

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 import signal
+from dataclasses import replace
 from multiprocessing import get_context, resource_tracker
 
 import numpy as np
@@ -15,7 +16,7 @@ from app.document.model import FrozenMap, Setup
 from app.judge.worker import Job, Reply, answer
 from app.session.band_keeper import BandKeeper, Helper
 from app.session.session import Session
-from app.systems.banded import QUICK, STRAIGHT, WHOLE
+from app.systems.banded import CARS_OF, QUICK, STRAIGHT, WHOLE, CarBands, StudyBands
 from app.systems.front.system import FRONT
 from tests.helpers.beside import Beside
 from tests.helpers.known_setups import LOWERED, known
@@ -161,3 +162,23 @@ def test_a_process_is_started_even_where_pythons_own_helper_was_killed(qtbot: Qt
             pass
     finally:
         helper.end()
+
+
+def test_a_probability_is_never_told_of_another_car(qtbot: QtBot, beside: Beside) -> None:
+    """± may stay beside a figure that moves on; how probably a limit is kept may not."""
+    session = Session(known(LOWERED))
+    kept = {"camber": 0.7}
+    nothing = StudyBands({car: CarBands({"camber": np.array([0.01])}) for car in CARS_OF})
+    judged = replace(nothing, kept=kept, most={"built": kept}, drill_within=1.0, level=WHOLE)
+    session.take_bands("front", session.setup, judged)
+    assert session.bands is not None
+    assert session.bands.kept == kept
+    session.preview(moved(session.setup, -20.0))
+    for bands in (session.bands, session.study.bands):  # type: ignore[union-attr]
+        assert bands is not None
+        assert (bands.kept, bands.most, bands.drill_within) == ({}, {}, None)
+        assert bands.within("built", FRONT.catalogue[0]) == judged.within(
+            "built", FRONT.catalogue[0]
+        )
+    session.cancel()
+    assert session.bands.kept == kept
