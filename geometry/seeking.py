@@ -22,6 +22,7 @@ MET: Final = 1e-4
 """A miss that is none, in units of how near counts as met."""
 _ON_THE_WAY: Final = 1.0  # by which a step may miss walls that the next one comes back to
 _STILL: Final = 1e-6  # a step that ends the search, in shares of the room
+_AT_BOUND: Final = 1e-10  # of the room: a move that is at its bound
 _MOST_STEPS: Final = 14
 _LEAST_STEP: Final = 1e-4  # that is tried when poses are lost
 _PARALLEL: Final = 0.9995
@@ -274,9 +275,16 @@ def _solved(
     values = np.concatenate([model.values, -model.values])
     used = np.isfinite(sides) & np.concatenate([held, held])
     slopes, offset = slopes[used], (values - sides)[used] - slopes[used] @ model.place
+    size = max(cost(start)[0], 1.0)
+
+    def scaled(place: Array) -> tuple[float, Array]:
+        """Return the cost about 1 at the start: SLSQP loses its way among large ones."""
+        value, slope = cost(place)
+        return value / size, slope / size
+
     constraint = {"type": "ineq", "fun": lambda x: slopes @ x + offset, "jac": lambda _x: slopes}
     answer = minimize(
-        cost,
+        scaled,
         start,
         jac=True,
         method="SLSQP",
@@ -284,7 +292,10 @@ def _solved(
         constraints=[constraint] if used.any() else [],
         options={"maxiter": 200, "ftol": 1e-14},
     )
-    return np.clip(answer.x, low, high) if np.isfinite(answer.x).all() else start
+    if not np.isfinite(answer.x).all():
+        return start
+    place = np.where(answer.x - low < _AT_BOUND, low, answer.x)
+    return np.where(high - place < _AT_BOUND, high, place)
 
 
 def _worse(problem: Problem, before: Model, after: Model) -> bool:

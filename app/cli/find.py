@@ -27,9 +27,11 @@ from app.judge.found import Answer, Reached, Search
 from app.judge.found_words import (
     bound_words,
     broken_words,
+    enough_words,
     move_words,
     price_words,
     same_words,
+    still_words,
     stop_words,
     times_the_move,
     want_words,
@@ -226,6 +228,8 @@ def _answer(answer: Answer) -> dict[str, object]:
             }
             for price in answer.prices
         ],
+        "stopped_by": answer.stop.by,
+        "is_enough": answer.is_enough,
         "broken_limits": [f"{end}.{key}" for end, key in _broken(answer)],
         "broken_clearances": [
             {"axle": check.clearance.end, "between": list(check.clearance.between)}
@@ -280,8 +284,7 @@ def find_text(search: Search, path: Path, terminal: Terminal) -> str:
     page.heading(answer.setup.title)
     page.paragraph(f"{path.name} · sought on top of the changes that are on", indent="")
     page.heading("What does it" if answer.is_met else "What comes nearest: not all can be had")
-    for words in move_words(answer, units):
-        page.paragraph(words, "- ")
+    _put_moves(page, answer)
     heads = [Column("", words=True), *map(Column, ("as found", "wanted", "within", "then"))]
     rows: list[Row] = [want_words(answer, each, units) for each in answer.wants]
     page.table([*heads, Column("unit", words=True), Column("", words=True)], rows)
@@ -293,6 +296,12 @@ def find_text(search: Search, path: Path, terminal: Terminal) -> str:
         page.paragraph(words, "!! ")
     for number, other in enumerate(search.others, start=1):
         page.heading(f"Or else ({number}), {times_the_move(other, answer):.1f} times the move")
-        for words in move_words(other, units):
-            page.paragraph(words, "- ")
+        _put_moves(page, other)
+        if other.is_enough:
+            page.paragraph(enough_words(other))
     return page.text()
+
+
+def _put_moves(page: Page, answer: Answer) -> None:
+    for words in [*move_words(answer, answer.setup.units)] or [f"{still_words(answer)}."]:
+        page.paragraph(words, "- ")

@@ -14,10 +14,12 @@ from app.judge.found import Answer, Reached, Search
 from app.judge.found_words import (
     bound_words,
     broken_words,
+    enough_words,
     gives_words,
     move_words,
     price_words,
     same_words,
+    still_words,
     stop_words,
     times_the_move,
     want_words,
@@ -68,7 +70,7 @@ def _rows_of_words(
     tellers: list[tuple[str, Callable[[Answer], Sequence[str]]]] = [
         (
             "What moves further" if is_further else "What moves",
-            lambda answer: [*move_words(answer, units, decimal)] or ["Nothing"],
+            lambda answer: [*move_words(answer, units, decimal)] or [still_words(answer)],
         ),
         ("Size of the move", lambda answer: _size_words(answer, answers, decimal)),
         ("What gives", lambda answer: [*_gives(answer, units, decimal)]),
@@ -89,8 +91,9 @@ def _size_words(answer: Answer, answers: Sequence[Answer], decimal: str) -> list
     best = answers[0]
     if answer is best:
         return ["1"] if len(answers) > 1 else []
+    more = [enough_words(answer)] if answer.is_enough else []
     times = f"{times_the_move(answer, best):.1f}".replace(".", decimal)
-    return [f"{times} times that of answer 1"]
+    return [f"{times} times that of answer 1", *more]
 
 
 def _gives(answer: Answer, units: Units, decimal: str) -> Iterator[str]:

@@ -30,16 +30,21 @@ _MOST_BACK: Final = 6
 _BACK: Final = 1e-3  # in what counts as near, by which it goes back more than a wall asks
 _SURE: Final = 0.4  # of what is left to a wall, or of the way gone, isn't looked at again
 _SLOWEST: Final = 0.02  # in what counts as near, for as much of what is drawn: no wall comes slower
+_STRAIGHT: Final = 3.0  # times the way to a wall: a straight line holds no further
+_SHORT: Final = 25.0  # in what counts as near, as which a shorter way to a wall counts there
 _THERE: Final = 1e-6  # in what counts as near: how well the place of a wall is known
 
 
 @dataclass(frozen=True)
 class AtWall:
-    """A limit that stops a hand, and what its result would be where the hand is."""
+    """A limit that stops a hand, and what its result would be where the hand is.
+
+    `value` is None where the hand is so far beyond that a straight line says nothing true.
+    """
 
     result: Result
     limit: Limit
-    value: float
+    value: float | None
     side: str = ""  # "left", "right" where the wheels are unlike
     is_about: bool = False  # the value is told by a straight line
 
@@ -163,7 +168,10 @@ class WallOnTheWay:
         """Return the walls that would be passed at a value, by a straight line through the wall."""
         (low, inside), (high, beyond) = self._looked[-2:]
         share = max((self._far(value) - low) / max(high - low, _THERE), 1.0)
-        return self.walls.told(inside + share * (beyond - inside), is_about=share > 1.0)
+        walls = self.walls.told(inside + share * (beyond - inside), is_about=share > 1.0)
+        if self.at is not None and self._far(value) <= _STRAIGHT * max(self._far(self.at), _SHORT):
+            return walls
+        return tuple(replace(wall, value=None) for wall in walls)
 
     def _look(self, far: float, car: Callable[[float], Setup]) -> None:
         """Look for a wall as far as this, and see how far on there can't be any."""

@@ -58,11 +58,13 @@ def _wall_words(wall: AtWall, units: Units, decimal: str) -> str:
     """Return a limit that stops the hand, and what it would have to be where that is."""
     whose = f", {wall.side} wheel," if wall.side else ""
     limit = limit_named(wall.limit, wall.result, units, decimal=decimal)
+    what = f"{lower_first(wall.result.title)}{whose} is at its {limit}"
+    if wall.value is None:
+        return f"{what}."
     value = beside_limit(wall.value, wall.limit, wall.result, units, decimal=decimal)
     unit = result_unit(wall.result, units)
     figure = f"{value}{'' if unit.startswith('°') or not unit else ' '}{unit}"
     about = "about " if wall.is_about else ""
-    what = f"{lower_first(wall.result.title)}{whose} is at its {limit}"
     return f"{what}, which would have to let it be {about}{figure}."
 
 

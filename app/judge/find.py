@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import suppress
+from dataclasses import replace
 from functools import partial
 from typing import Any, Final, NamedTuple
 
@@ -17,7 +18,7 @@ from app.document.model import Setup
 from app.document.plans import Want
 from app.judge.clearing import Clearing, End
 from app.judge.conditions import Conditions
-from app.judge.found import Answer, Reached, Search
+from app.judge.found import Answer, Reached, Search, Stop
 from app.judge.freedoms import FindError, can_be_made, freedoms_of, with_moves
 from app.judge.prices import Pricing
 from app.judge.stepping import badness, in_steps
@@ -28,7 +29,7 @@ from app.systems.limits import limit_checks
 from app.systems.study_results import result_named
 from geometry.errors import GeometryError
 from geometry.least_move import KEPT
-from geometry.seeking import Found, Problem, rank, same_wants, seek
+from geometry.seeking import Found, Problem, best_of_model, misses, rank, same_wants, seek
 from geometry.vectors import Array
 
 _NO_CAR: Final = "no car can be built inside the room: give another."
@@ -39,6 +40,8 @@ _COSTLIER: Final = 4.0  # times the best's size, from which another answer is no
 _AS_GOOD: Final = 1.02  # times the best's misses, up to which another answer is as good
 _NEAR: Final = 1e-6  # of a room: at its bound
 _MOST_ROUNDS: Final = 3  # of steps that come too near
+_ENOUGH: Final = 0.99  # in `within`s, by which wants may be missed more for a much smaller move
+_MUCH_SMALLER: Final = 0.25  # times the best's size: half the move
 _CHEAP: Final = 1e-4  # a size below which answers aren't compared by it
 
 
@@ -132,6 +135,10 @@ class _Search:
         if not self.going():
             return None
         answers = [*self._answers(made)]
+        enough = self._enough(best[0], made)
+        if enough is not None:
+            with suppress(GeometryError):
+                answers.append(replace(self._answer(*enough), is_enough=True))
         count = len(self.conditions.all)
         same = [
             (self.conditions.all[i].name, self.conditions.all[j].name)
@@ -217,6 +224,39 @@ class _Search:
                 kept.append(spot)
                 yield made[number]
 
+    def _enough(self, best: End, made: Sequence[Made]) -> Made | None:
+        """Return a much smaller move that misses wants by no more than what counts as met.
+
+        Wants are brought to their values, for which the last hair may cost a long way. A straight
+        line tells whether it is worth a search.
+        """
+        problem, model = best.problem, best.found.model
+        more = misses(problem, model.values) + _ENOUGH
+        looser = replace(
+            problem,
+            least=np.where(problem.walls, problem.least, problem.least - more),
+            most=np.where(problem.walls, problem.most, problem.most + more),
+        )
+        spots = [self._spot_of(each) for each in made]
+        largest = _MUCH_SMALLER * spots[0].size
+
+        def size(place: Array) -> float:
+            return float((problem.costs * place**2).sum())
+
+        start = best_of_model(looser, model)
+        if spots[0].size < _CHEAP or size(start) > largest:
+            return None
+        found = seek(looser, start, self.going)
+        if found is None or not found.is_met:
+            return None
+        cleared = self.clearing.cleared(End(found, looser, best.names, best.near), self.going)
+        end = cleared._replace(problem=problem)
+        less = self._made(end) if self._is_stepped else Made(end, self._moves(end))
+        place, values = less.moves / self.widths, problem.evaluate((less.moves / self.widths)[None])
+        beyond = misses(looser, values[0])
+        is_apart = all(np.abs(place - spot.place).max() > _APART for spot in spots)
+        return less if is_apart and size(place) <= largest and beyond.max() <= KEPT else None
+
     def _spot_of(self, made: Made) -> Spot:
         problem, place = made.end.problem, made.moves / self.widths
         if not self._is_stepped:
@@ -277,6 +317,9 @@ class _Search:
         pricing = Pricing(self.setup, self.conditions.all, self.freedoms, self.going)
         is_met = all(want.is_met for want in wants)
         bounds = tuple(pricing.bounds(moves, is_met))
+        held_back = tuple(pricing.held_back(end, is_met))
+        is_stopped = bool(bounds or held_back)
+        stop = Stop() if is_met else pricing.stop(end, is_stopped, self._is_stepped)
         costs, place = end.problem.costs, end.found.model.place
         return Answer(
             setup,
@@ -286,10 +329,11 @@ class _Search:
             float((costs * np.square(moves / self.widths)).sum()),
             wants,
             tuple(bound.name for bound in bounds),
-            tuple(pricing.held_back(end, is_met)),
+            held_back,
             tuple(pricing.prices(end, wants, bounds)),
             broken,
             float((costs * np.square(place)).sum()),
+            stop,
         )
 
     def _reached(self, want: Want, studies: Sequence[Study[Any]]) -> Reached:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Any
+from typing import Any, Literal
 
 from app.document.model import Setup
 from app.document.plans import Want
@@ -52,11 +52,23 @@ class HeldBack:
 
 
 @dataclass(frozen=True)
+class Stop:
+    """What keeps wants from being met where no bound and no limit does, and whose results.
+
+    Steps, wants that pull against each other, one that turns back, or one that nothing moves.
+    """
+
+    by: Literal["", "steps", "wants", "turn", "nothing moves it"] = ""
+    names: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True)
 class Answer:
     """One change that was found: the setup with it on top, and what it comes to.
 
     `moves` are the further moves by freedom, `size` the sum of the squares of all moves in shares
-    of their room; `exact_size` is that before the moves were made in steps.
+    of their room; `exact_size` is that before the moves were made in steps. `is_enough` marks a
+    much smaller move that misses each want by no more than what counts as met beyond the best one.
     """
 
     setup: Setup
@@ -70,6 +82,8 @@ class Answer:
     prices: tuple[Price, ...]
     broken: tuple[LimitCheck, ...]
     exact_size: float = 0.0
+    stop: Stop = Stop()
+    is_enough: bool = False
 
     @property
     def at_limit(self) -> tuple[str, ...]:

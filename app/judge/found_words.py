@@ -142,7 +142,11 @@ def _further(answer: Answer, bound: str, more: str) -> str:
 
 
 def stop_words(answer: Answer, units: Units, decimal: str = ".") -> Iterator[str]:
-    """Yield the limits and clearances that hold an answer back, and what would do without."""
+    """Yield the limits and clearances that hold an answer back, and what would do without.
+
+    Where none does, and no bound either, what else keeps the wants from being met.
+    """
+    yield from _stopped_words(answer)
     for held in answer.held_back:
         limit, result = _limit_in(answer, held.name), _limited(answer, held.name)
         if limit is None:
@@ -154,6 +158,33 @@ def stop_words(answer: Answer, units: Units, decimal: str = ".") -> Iterator[str
         share = round(100.0 * sqrt(held.size / answer.exact_size))
         less = f"{share} % of the move would do" if share else "nothing need move"
         yield f"Kept back by {lower_first(result.title)}, at its {words}: without it {less}."
+
+
+def _stopped_words(answer: Answer) -> Iterator[str]:
+    names = [lower_first(result_in(answer, name).title) for name in answer.stop.names]
+    titles = " and ".join(filter(None, [", ".join(names[:-1]), *names[-1:]]))
+    if answer.stop.by == "steps":
+        yield "Only the steps stop it: between two of them all that is wanted can be had."
+    elif answer.stop.by == "wants":
+        yield f"No room stops it: {titles} pull against each other."
+    elif answer.stop.by == "turn":
+        yield f"No room stops it: more of any move would take {titles} further off."
+    elif answer.stop.by:
+        yield f"Nothing that may move changes {titles}."
+
+
+def still_words(answer: Answer) -> str:
+    """Return what is said of an answer in which nothing moves."""
+    if answer.is_enough:
+        return "Nothing moves"
+    return "Nothing need move" if answer.is_met else "Nothing: no move brings it nearer"
+
+
+def enough_words(answer: Answer) -> str:
+    """Return how good a much smaller move is beside the best answer."""
+    if answer.is_met:
+        return "Not quite to the value, but near enough to count as met."
+    return "Misses by more than answer 1 does, but by no more than what counts as near."
 
 
 def _limit_in(answer: Answer, name: str) -> Limit | None:

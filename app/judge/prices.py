@@ -13,7 +13,7 @@ from app.document.model import Setup
 from app.document.quantities import QUANTITIES
 from app.judge.clearing import End
 from app.judge.conditions import Condition
-from app.judge.found import HeldBack, Price, Reached
+from app.judge.found import HeldBack, Price, Reached, Stop
 from app.judge.freedoms import Freedom
 from geometry.seeking import Problem, best_of_model, misses, price_of_bound, rank, seek
 from geometry.vectors import Array
@@ -21,6 +21,9 @@ from geometry.vectors import Array
 _NEAR: Final = 1e-6  # of a room: at its bound
 _AT_LIMIT: Final = 0.05  # in `within`s, of a wall that an answer is at
 _SHAPES: Final = 0.98  # of the size of a move: where less would do without a limit, that is told
+_BALANCED: Final = 0.05  # of all pulls, by which pulls of wants that hold each other may differ
+_DEAF: Final = 1e-3  # in `within`s a room, of a want that nothing moves
+_PULLS: Final = 0.05  # in `within`s, of a miss that counts
 _MOST_SOUGHT: Final = 3  # limits without which it is sought anew
 
 
@@ -74,6 +77,40 @@ class Pricing:
                 then = rank(free, found.model.place, found.model.values)
                 if then[:2] <= own[:2] and then[2] < _SHAPES * own[2]:
                     yield HeldBack(name, then[2])
+
+    def stop(self, end: End, is_stopped: bool, is_stepped: bool) -> Stop:
+        """Tell what else keeps wants from being met: steps, or one another.
+
+        Parameters
+        ----------
+        end
+            The answer before it is made in steps.
+        is_stopped
+            Whether a bound or a limit stops it.
+        is_stepped
+            Whether it was made in steps.
+        """
+        problem, model = end.problem, end.found.model
+        missed = np.where(problem.walls, 0.0, misses(problem, model.values))
+        if missed.max(initial=0.0) <= 1.0:
+            return Stop("steps") if is_stepped else Stop()
+        ends = problem.evaluate(np.array([problem.low, model.place, problem.high]))
+        still = (missed > 1.0) & (np.nan_to_num(np.ptp(ends, axis=0), nan=1.0) < _DEAF)
+        if still.any():
+            return Stop("nothing moves it", self._names_of(still))
+        pulling = missed > _PULLS
+        if is_stopped:
+            return Stop()
+        if len(self._names_of(pulling)) == 1:
+            return Stop("turn", self._names_of(pulling)) if end.found.came_to_rest else Stop()
+        pulls = (problem.weights * missed)[pulling, None] * model.slopes[pulling]
+        is_even = np.abs(pulls.sum(axis=0)).max() < _BALANCED * float(np.abs(pulls).sum())
+        return Stop("wants", self._names_of(pulling)) if is_even else Stop()
+
+    def _names_of(self, columns: Array) -> tuple[str, ...]:
+        """Return the results of these conditions; of clearances that aren't walls none."""
+        names = (self.conditions[n].name for n in np.flatnonzero(columns) if n < len(self.conditions))
+        return tuple(dict.fromkeys(names))
 
     def prices(
         self, end: End, wants: Sequence[Reached], bounds: Sequence[Bound]
