@@ -175,9 +175,9 @@ def _stopped_words(answer: Answer) -> Iterator[str]:
 
 def still_words(answer: Answer) -> str:
     """Return what is said of an answer in which nothing moves."""
-    if answer.is_enough:
-        return "Nothing moves"
-    return "Nothing need move" if answer.is_met else "Nothing: no move brings it nearer"
+    if answer.is_met:
+        return "Nothing need move"
+    return "Nothing moves" if answer.is_enough else "Nothing: no move brings it nearer"
 
 
 def enough_words(answer: Answer) -> str:

@@ -23,6 +23,7 @@ _AT_LIMIT: Final = 0.05  # in `within`s, of a wall that an answer is at
 _SHAPES: Final = 0.98  # of the size of a move: where less would do without a limit, that is told
 _BALANCED: Final = 0.05  # of all pulls, by which pulls of wants that hold each other may differ
 _DEAF: Final = 1e-3  # in `within`s a room, of a want that nothing moves
+_FLAT: Final = 0.2  # of a miss, that the whole of a room would bring where a result turns back
 _PULLS: Final = 0.05  # in `within`s, of a miss that counts
 _MOST_SOUGHT: Final = 3  # limits without which it is sought anew
 
@@ -102,15 +103,18 @@ class Pricing:
         if is_stopped:
             return Stop()
         if len(self._names_of(pulling)) == 1:
-            return Stop("turn", self._names_of(pulling)) if end.found.came_to_rest else Stop()
-        pulls = (problem.weights * missed)[pulling, None] * model.slopes[pulling]
+            is_flat = (np.abs(model.slopes[pulling]) < _FLAT * missed[pulling, None]).all()
+            return Stop("turn", self._names_of(pulling)) if is_flat else Stop()
+        signed = np.where(model.values < problem.least, -missed, missed)
+        pulls = (problem.weights * signed)[pulling, None] * model.slopes[pulling]
         is_even = np.abs(pulls.sum(axis=0)).max() < _BALANCED * float(np.abs(pulls).sum())
         return Stop("wants", self._names_of(pulling)) if is_even else Stop()
 
     def _names_of(self, columns: Array) -> tuple[str, ...]:
         """Return the results of these conditions; of clearances that aren't walls none."""
-        names = (self.conditions[n].name for n in np.flatnonzero(columns) if n < len(self.conditions))
-        return tuple(dict.fromkeys(names))
+        names = [condition.name for condition in self.conditions]
+        own = columns[: len(names)].tolist()
+        return tuple(dict.fromkeys(name for name, is_own in zip(names, own, strict=True) if is_own))
 
     def prices(
         self, end: End, wants: Sequence[Reached], bounds: Sequence[Bound]

@@ -96,3 +96,9 @@ def test_two_results_stay_where_a_limit_lets_them(free: Drawing) -> None:
     drew = made.at([made.start[0], made.start[1] + 200.0])
     assert drew.stuck
     assert [wall.result.key for wall in drew.walls] == ["roll_centre_height"]
+
+
+def test_far_beyond_a_wall_no_figure_is_made_up(walled: Drawing) -> None:
+    words = stuck_words(walled.results, walled.at([walled.start[0] - 200.0]), "mm", ".")
+    assert "camber gain is at its limit of " in words
+    assert "have to let it be" not in words
