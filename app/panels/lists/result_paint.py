@@ -133,8 +133,7 @@ class ResultPaper(QStyledItemDelegate):
             self._put_needs(box, base, row)
         else:
             self._put_figures(box, base, row, row_words)
-            if row.banded:  # else its box has no room for them: they came while a hand drew
-                self._put_bands(box, row_words)
+            self._put_bands(box, row_words)
             if row_words.other is not None:
                 under = base + self.faces.line + self._band_room(row)
                 self._put_other(box, under, row_words.other, row_words.is_second)
