@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Collection, Iterator, Mapping, Sequence
 from dataclasses import replace
-from typing import Final
+from typing import Any, Final
 
 import numpy as np
 
@@ -16,6 +16,8 @@ from app.judge.bands import Band, Bands, bands_of
 from app.judge.cars import SAMPLES, Asked
 from app.judge.compare import Cell, Column, CompareRow, Comparison, best_of
 from app.judge.pausing import Pause, go_on
+from app.systems.answers import Study
+from app.systems.banded import CarBands, CarOf, StudyBands
 from app.systems.clearance.results import is_clearance
 from geometry.catalogue.front import JOINTS
 from geometry.catalogue.result import Result
@@ -127,6 +129,35 @@ def telling(compared: Comparison) -> tuple[TellingRow, ...]:
 def has_bands(compared: Comparison) -> bool:
     """Tell whether any figure of a comparison has its band."""
     return any(cell.withins != (None, None) for row in compared.rows for cell in row.cells)
+
+
+def studies_of(compared: Comparison, place: int) -> tuple[Study[Any], ...]:
+    """Return a column's studies with the bands of its figures at rest, for what is said of it."""
+    return tuple(_with_bands(compared, place, study) for study in compared.columns[place].studies)
+
+
+def _with_bands(compared: Comparison, place: int, study: Study[Any]) -> Study[Any]:
+    is_of_this_car = study.setup.evidence == compared.setup.evidence
+    found = _rest_of(compared, 0, study.system.key) if is_of_this_car else {}
+    built = _rest_of(compared, place, study.system.key)
+    if not built:
+        return study
+    cars: dict[CarOf, CarBands] = {
+        "found": CarBands(found),
+        "built": CarBands(built),
+        "moves": CarBands(),
+    }
+    return replace(study, bands=StudyBands(cars))
+
+
+def _rest_of(compared: Comparison, place: int, system: str) -> dict[str, Array]:
+    """Return how far each figure of a column may be off at rest, a number a wheel."""
+    cells = {row.result.key: row.cells[place] for row in compared.rows if row.system == system}
+    return {
+        key: np.array([cell.withins[0], cell.of_side(1)[1]], dtype=float)
+        for key, cell in cells.items()
+        if cell.withins[0] is not None
+    }
 
 
 def _has_band(result: Result) -> bool:

@@ -8,8 +8,8 @@ from typing import Final
 
 from app.document.model import Setup, Units
 from app.document.units import NO_VALUE, number_of
-from app.judge.compare import BEST, PAST, Column, CompareRow, Comparison
-from app.judge.compare_bands import has_bands, telling
+from app.judge.compare import BEST, PAST, CompareRow, Comparison
+from app.judge.compare_bands import has_bands, studies_of, telling
 from app.judge.known_comparison import known_comparison
 from app.judge.whole_car import all_sentences
 from app.shop.results import AT_REST
@@ -102,7 +102,7 @@ class _Same:
 @lru_cache(maxsize=4)
 def _page(setup: Setup, decimal: str, same: _Same) -> ProposalPage:
     compared = same.compared
-    told = [_sentences(column, decimal) for column in compared.columns[1:]]
+    told = [_sentences(compared, place, decimal) for place in range(1, len(compared.columns))]
     built = [
         each for each, column in zip(told, compared.columns[1:], strict=True) if column.studies
     ]
@@ -118,12 +118,14 @@ def _page(setup: Setup, decimal: str, same: _Same) -> ProposalPage:
     return ProposalPage(tuple(words), tuple(_rows(compared, decimal)), has_bands(compared))
 
 
-def _sentences(column: Column, decimal: str) -> list[Sentence]:
-    """Return all that is said of a proposal, the weightiest first."""
+def _sentences(compared: Comparison, place: int, decimal: str) -> list[Sentence]:
+    """Return all that is said of a proposal, the weightiest first; no side that is open."""
+    column = compared.columns[place]
     if column.refusal:
         return [Sentence(column.refusal, "wrong", stops=True)]
-    worked = [study for study in column.studies if study.has_work]
-    told = [each for study in worked for each in all_sentences(study, column.studies, decimal)]
+    studies = studies_of(compared, place)
+    worked = [study for study in studies if study.has_work]
+    told = [each for study in worked for each in all_sentences(study, studies, decimal)]
     return sorted(told, key=lambda each: _WEIGHT[each.severity])
 
 
