@@ -9,7 +9,7 @@ import numpy as np
 import pytest
 
 from app.document.clearances import Clearance, Envelope
-from app.document.model import Setup
+from app.document.model import Change, FrozenMap, Setup
 from app.document.samples import sample_paths
 from app.systems.answers import Pose, Study
 from app.systems.clearance.clearances import clearances
@@ -17,6 +17,7 @@ from app.systems.clearance.shapes import shape_of, tyre_size
 from app.systems.clearance.words import clearance_rows, clearance_sentences
 from app.systems.every import BY_KEY
 from app.systems.front.places import places_of
+from app.systems.front.system import FRONT
 from app.systems.rear.places import places_of as rear_places_of
 from geometry.clearance.nearest import nearest
 from geometry.clearance.shapes import box, box_halves, capsule
@@ -266,3 +267,13 @@ def test_an_axle_on_links_carries_its_envelopes() -> None:
     body = box(*ends, *box_halves(*ends, 50.0, 60.0))
     assert reading.gap == pytest.approx(nearest(rod, body).gap[0], abs=1e-3)
     assert reading.gap == pytest.approx(max(library_distance(rod, body, 0), 0.0), abs=1e-3)
+
+
+def test_the_car_as_found_is_looked_over_up_to_its_own_stops() -> None:
+    """Not up to the stop that a change puts on."""
+    low = Change("Low stop", sets=FrozenMap({"front.travel.bump": 20.0}), on=True)
+    both = FRONT.study(saloon().having(changes=(low,)))
+    alone = FRONT.study(saloon().having(changes=()))
+    found = [each.found for each in clearances(alone)]
+    assert [each.found for each in clearances(both)] == found
+    assert [each.built for each in clearances(both)] != found
