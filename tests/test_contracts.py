@@ -9,6 +9,7 @@ from pathlib import Path
 
 import pytest
 
+from tests.helpers.ends_told_apart import lines_that_tell_ends_apart
 from tests.helpers.project import ROOT
 
 QT_FREE = [
@@ -65,6 +66,19 @@ markers =
     slow: takes more than two seconds
 """
 
+# Where else than in its own room something may be known of one end of the car, and why.
+MAY_TELL_ENDS_APART = {
+    "app/document/ends.py": "the one table of ends",
+    "app/document/front_keys.py": "the table of the front's keys",
+    "app/document/rear_keys.py": "the table of the rear's keys",
+    "app/document/schema.py": "the two halves of a leaf, which files call front and rear",
+    "app/document/bounds.py": "the two halves of a leaf",
+    "app/document/leaf_parts.py": "the two halves of a leaf",
+    "app/entry/leaves_page.py": "the two halves of a leaf",
+    "app/sheet/pages.py": "the table of pages that one system has, by its key",
+}
+ROOMS_OF_ONE_SYSTEM = ("app/systems/front", "app/systems/rear", "app/entry/front", "app/entry/rear")
+
 
 def test_imports_point_down_only():
     linter = shutil.which("lint-imports", path=Path(sys.executable).parent)
@@ -95,6 +109,41 @@ def test_frozen_dataclasses_are_the_house_s_which_a_start_makes_faster():
             text = path.read_text("utf-8")
             standard = re.search(r"^from dataclasses import .*\bdataclass\b", text, re.MULTILINE)
             assert not (standard and re.search(r"^@dataclass\(.*frozen", text, re.MULTILINE)), path
+
+
+def test_which_end_of_the_car_something_is_of_is_asked_of_its_system_or_of_the_table_of_ends():
+    told = {}
+    for path in sorted((ROOT / "app").rglob("*.py")):
+        name = path.relative_to(ROOT).as_posix()
+        if not name.startswith(ROOMS_OF_ONE_SYSTEM):
+            told[name] = lines_that_tell_ends_apart(path.read_text("utf-8"))
+    with_lines = {name: lines for name, lines in told.items() if lines}
+    assert with_lines.keys() == MAY_TELL_ENDS_APART.keys(), with_lines
+
+
+def test_a_line_that_tells_the_ends_of_the_car_apart_is_found():
+    lines = [
+        'if study.system.key == "front": ...',
+        'if "rear" != end: ...',
+        'if end in ("front", "car"): ...',
+        "if system is FRONT: ...",
+        "if key != REAR.key: ...",
+        'for end in ("front", "rear"): ...',
+        'share = {"rear": 1.0 - front, "front": front}',
+        'own = key.startswith("front.")',
+        'name = key.removeprefix("rear.spring")',
+        'key = f"rear.{name}"',
+        "isinstance(car, int | RearAnswers)",
+        'match end:\n    case "rear": ...',
+    ]
+    imported = "from app.systems.rear.answers import RearAnswers"
+    for line in lines:
+        assert len(lines_that_tell_ends_apart(f"{imported}\n{line}\n")) == 1, line
+
+
+def test_an_end_that_is_only_named_is_not_told_apart():
+    text = 'key, mass = "front.spring.rate", {"front": front.mass}\nisinstance(front, Study)\n'
+    assert lines_that_tell_ends_apart(text) == []
 
 
 @pytest.mark.parametrize("page", ["README.md", "DEVELOPERS.md", "docs/decisions.md"])

@@ -13,6 +13,7 @@ from app.cli.refused import Refused
 from app.cli.tables import Column, Page, Row
 from app.cli.terminal import Terminal
 from app.document.address import SIDES, Point, Side
+from app.document.ends import name_in_end
 from app.judge.align import aligned
 from app.judge.alignment import AlignError, Alignment, WheelAlignment
 from app.judge.alignment_words import (
@@ -79,7 +80,7 @@ def _bare(alignment: Alignment, key: str) -> str:
     """Return a pack's bolt, or an adjuster's own name."""
     knob = alignment.knobs.get(key)
     is_bolt = knob is not None and alignment.is_pack(key)
-    return Point.at(knob.point).name if knob and is_bolt else key.removeprefix("front.")
+    return Point.at(knob.point).name if knob and is_bolt else name_in_end(key)
 
 
 def _degrees(angles: Mapping[str, float]) -> dict[str, float]:

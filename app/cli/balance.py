@@ -7,6 +7,7 @@ from math import degrees
 from typing import Final
 
 from app.cli.tables import Column, Page
+from app.document.ends import ENDS
 from app.document.units import NO_VALUE, number_of, unit_of
 from app.judge.balance import NOTE, Balance, balances
 from app.shop.stops import is_stopped
@@ -70,7 +71,7 @@ def balance_object(ends: Sequence[Report]) -> dict[str, object] | None:
 
 
 def _object(balance: Balance) -> dict[str, float]:
-    ends = {"front": balance.front, "rear": balance.rear}
+    ends = dict(zip(ENDS, (balance.front, balance.rear), strict=True))
     parts = {
         f"{name}_{way}_transfer_n": float(getattr(end, way))
         for name, end in ends.items()

@@ -16,6 +16,7 @@ from app.cli.refused import WRONG_CALL, Refused
 from app.cli.tables import Column, Page, Row
 from app.cli.terminal import Terminal
 from app.document.checks import did_you_mean
+from app.document.ends import key_in, split_key
 from app.document.entries import EntryError, parse_value
 from app.document.keys import KEYS, is_point, kind_of, number_row
 from app.document.model import FrozenMap, Setup
@@ -145,7 +146,7 @@ def _machine_names() -> dict[str, str]:
     """Return the keys of results by their names in JSON; the front's where both ends have one."""
     names: dict[str, str] = {}
     for key, kind in LIMIT_KINDS.items():
-        end, _, bare = key.partition(".")
+        end, bare = split_key(key)
         names[f"{end}.{bare}{SUFFIX[kind]}"] = key
         names.setdefault(f"{bare}{SUFFIX[kind]}", key)
     return names
@@ -230,7 +231,7 @@ def _answer(answer: Answer) -> dict[str, object]:
         ],
         "stopped_by": answer.stop.by,
         "is_enough": answer.is_enough,
-        "broken_limits": [f"{end}.{key}" for end, key in _broken(answer)],
+        "broken_limits": [key_in(end, key) for end, key in _broken(answer)],
         "broken_clearances": [
             {"axle": check.clearance.end, "between": list(check.clearance.between)}
             for check in answer.broken_clearances

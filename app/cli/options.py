@@ -8,8 +8,8 @@ from typing import Final, NamedTuple, NoReturn
 
 from app import NAME, VERSION
 from app.cli.refused import WRONG_CALL, Refused
+from app.document.ends import ENDS
 from app.document.plain_text import upper_first
-from app.document.schema import ENDS
 from app.shop.extras import ASKED, EXTRAS
 
 VIEWS: Final = ("all", "front", "side", "top")

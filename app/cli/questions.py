@@ -6,10 +6,10 @@ from collections.abc import Iterable
 from pathlib import Path
 
 from app.document.doubts import Doubt, doubted_first, doubts
+from app.document.ends import ENDS
 from app.document.files import LoadedSetup, SetupFaults, read_setup
 from app.document.model import Setup
 from app.document.named_lines import place_words, places_of
-from app.document.schema import ENDS
 from app.systems.every import LIMIT_KINDS
 from app.words.errors import error_addresses, geometry_words
 from geometry.errors import GeometryError

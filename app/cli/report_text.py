@@ -14,7 +14,7 @@ from app.cli.report_bands import band_words, figure, kept_cell
 from app.cli.report_json import all_notes
 from app.cli.tables import Column, Page, Row
 from app.cli.terminal import Terminal
-from app.document.address import end_of
+from app.document.ends import end_of
 from app.document.keys import is_point
 from app.document.model import Change, Setup, Units
 from app.document.plain_text import upper_first

@@ -10,6 +10,7 @@ from pathlib import Path
 from app.cli.arguments import Paper
 from app.cli.refused import Refused
 from app.document.atomic import reason
+from app.document.ends import ENDS
 from app.document.model import Setup
 from app.judge.banded import with_bands
 from app.qt.system_check import display_available, explain, missing_libraries
@@ -20,7 +21,7 @@ from app.systems.report import Report
 
 def covered_ends(axle: str | None) -> Ends:
     """Return what a sheet covers by what was asked for: the ends with work where nothing was."""
-    named: dict[str | None, Ends] = {"both": "all", "front": "front", "rear": "rear"}
+    named: dict[str | None, Ends] = {"both": "all", **{end: end for end in ENDS}}
     return named.get(axle, "work")
 
 

@@ -317,9 +317,8 @@ def _choose_extra(extra: Extra, is_wanted: bool) -> None:
 
 def _align(window: Window) -> None:
     from app.desk.aligning import NO_FRONT, AlignDialog
-    from app.systems.front.system import FRONT
 
-    if FRONT in window.session.systems():
+    if any(system.is_aligned for system in window.session.systems()):
         AlignDialog(window.session, window).exec()
     else:
         window.session.said.emit(NO_FRONT)

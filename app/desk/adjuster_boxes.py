@@ -20,6 +20,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from app.document.ends import ALIGNED_END, key_in
 from app.document.model import FrozenMap, Setup, Units
 from app.document.plain_text import upper_first
 from app.document.point_names import point_words
@@ -119,7 +120,7 @@ class AdjusterBox(QFrame):
 
     def _places(self) -> tuple[At, ...]:
         """Return where it may be on this car."""
-        names = [name for name in PIVOTS if f"front.{name}" in self.setup.readings]
+        names = [name for name in PIVOTS if key_in(ALIGNED_END, name) in self.setup.readings]
         alone: tuple[At, ...] = tuple((name,) for name in names)
         if self.kind == "eccentric":
             return alone
@@ -206,7 +207,7 @@ class AdjusterBoxes(QWidget):
     def choices(self) -> Iterator[tuple[str, TypedAdjuster]]:
         """Yield what may be added to this car: its words, and the adjuster with nothing typed."""
         readings, taken = self.setup.readings, {box.name for box in self.boxes}
-        there = [name for name in PIVOTS if f"front.{name}" in readings]
+        there = [name for name in PIVOTS if key_in(ALIGNED_END, name) in readings]
         has_rod = readings.get("front.lower_arm") == "link and strut rod"
         for at in PAIRS if set(PIVOTS) <= set(there) else ():
             name = f"{at[0].partition('_')[0]}_shims"
@@ -290,7 +291,7 @@ def at_words(setup: Setup, at: At) -> str:
     """Return where an adjuster is, in words."""
     if at in PAIRS and not _holds_rod(setup, at):
         return f"{at[0].partition('_')[0]} arm, both pivots"
-    return " and ".join(point_words(f"front.{name}", setup.readings) for name in at)
+    return " and ".join(point_words(key_in(ALIGNED_END, name), setup.readings) for name in at)
 
 
 def _holds_rod(setup: Setup, at: At) -> bool:

@@ -9,6 +9,7 @@ from PySide6.QtCore import QLocale
 from PySide6.QtWidgets import QMenu
 
 from app.document.address import SIDES, Side, is_right
+from app.document.ends import name_in_end
 from app.document.point_names import point_words
 from app.document.units import unit_of
 from app.judge.adjuster_words import AtPoint, knobs_at, refusal, where_words
@@ -51,7 +52,7 @@ def _choices(session: Session, knob: AtPoint, key: str) -> Iterator[tuple[str, S
 def _title(session: Session, knob: AtPoint, side: Side) -> str:
     name = "Shims" if knob.is_pack else "Eccentric"
     if knob.is_rod:
-        name = knob.key.removeprefix("front.").replace("_", " ").capitalize()
+        name = name_in_end(knob.key).replace("_", " ").capitalize()
     decimal = QLocale().decimalPoint()
     try:
         now = where_words(session.history.value, knob, side, session.units, decimal)

@@ -23,10 +23,11 @@ from PySide6.QtWidgets import (
 
 from app.desk.aligning_answer import AlignAnswer
 from app.desk.aligning_fields import AlignFields
+from app.document.ends import ALIGNED_END, of_end
 from app.document.model import Setup
 from app.document.typed_alignment import After, ReadAlignment, read_typed, typed_of
 from app.judge.align_worker import AlignReply
-from app.judge.aligning_work import done_now, front_adjusters, taken, without_alignment
+from app.judge.aligning_work import adjusters_of, done_now, taken, without_alignment
 from app.judge.alignment import Alignment
 from app.judge.known_alignment import remember
 from app.qt.border import fenced
@@ -247,11 +248,10 @@ def _done_now(setup: Setup) -> Mapping[str, After]:
 
 def _needs(setup: Setup) -> str:
     """Return what is to be typed before anything can be worked out; nothing when enough is."""
-    has_aims = any(key.startswith("front.") for key in setup.aims)
     there = {
-        "adjusters": bool(front_adjusters(setup)),
-        "aims": has_aims,
-        "gauge": any(key.startswith("front.") for key in setup.gauge),
+        "adjusters": bool(adjusters_of(setup)),
+        "aims": bool(of_end(ALIGNED_END, setup.aims)),
+        "gauge": bool(of_end(ALIGNED_END, setup.gauge)),
     }
     if there["adjusters"] and there["aims"]:
         return ""

@@ -8,7 +8,7 @@ from PySide6.QtCore import Qt
 from PySide6.QtGui import QAction, QFont, QPalette
 from PySide6.QtWidgets import QHBoxLayout, QToolButton, QWidget
 
-from app.document.address import end_of
+from app.document.ends import end_of
 from app.document.model import Change
 from app.judge.survey_words import adjusted_words
 from app.panels.quiet_line import QuietLine

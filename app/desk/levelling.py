@@ -18,7 +18,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from app.document.address import end_of
+from app.document.ends import end_of
 from app.document.entries import EntryError, parse_value
 from app.document.keys import is_point
 from app.document.levelling import Levelled, levelled, levelled_words, with_levelled

@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from app.document.address import key_of
+from app.document.ends import ENDS
 from app.document.model import Setup, Vec
 from app.document.moves import right_moves_of_their_own, total_moves_of_side
 from app.document.point_names import point_title
-from app.document.schema import ENDS
 
 
 def one_sided_words(before: Setup, after: Setup) -> str:

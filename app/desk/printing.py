@@ -12,6 +12,7 @@ from PySide6.QtGui import QDesktopServices
 from PySide6.QtWidgets import QWidget
 
 from app.document.atomic import reason
+from app.document.ends import ENDS
 from app.document.plain_text import one_line
 from app.filing.filing import Filing
 from app.session.session import Session
@@ -28,8 +29,7 @@ TEMPLATES: Final = "PDF (*.pdf);;DXF drawing (*.dxf)"
 COVERS: Final = "sheet/covers"
 CHOICES: Final[dict[Ends, str]] = {
     "work": "Where there is &work",
-    "front": "The &front",
-    "rear": "The &rear",
+    **{end: f"The &{end}" for end in ENDS},
     "all": "&Both ends",
 }
 """What the sheet can cover, in the words of the menu."""

@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from functools import lru_cache
 from typing import Final, Literal, NamedTuple, TypeVar
 
+from app.document.ends import key_in, split_key
 from app.document.keys import ALL_KEYS, KEYS
 from app.document.model import Vec
 
@@ -60,14 +61,14 @@ _BY_KEY: Final[Mapping[str, Point]] = {
     key.name: Point(end, "right" if rest.startswith(_RIGHT) else "left", rest.removeprefix(_RIGHT))
     for key in ALL_KEYS
     if key.kind == "point"
-    for end, _, rest in (key.name.partition("."),)
+    for end, rest in (split_key(key.name),)
 }
 
 
 @lru_cache(maxsize=512)
 def key_of(end: str, side: str, name: str) -> str:
     """Return the setup key of a point; the cache is for drags, which ask for all of a car's."""
-    return f"{end}.{_RIGHT}{name}" if side == "right" else f"{end}.{name}"
+    return key_in(end, f"{_RIGHT}{name}" if side == "right" else name)
 
 
 def is_right(key: str) -> bool:
@@ -80,11 +81,6 @@ def left_of(key: str) -> str:
     """Return the left-hand key of a right-hand point; any other key as it is."""
     point = _BY_KEY.get(key)
     return key if point is None or point.side == "left" else key_of(point.end, "left", point.name)
-
-
-def end_of(key: str) -> str:
-    """Return what part of a setup a key belongs to: "front", "rear", "car" or "sheet"."""
-    return key.partition(".")[0]
 
 
 def keyed(end: str, side: str, named: Mapping[str, Item]) -> dict[str, Item]:

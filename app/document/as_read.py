@@ -15,6 +15,7 @@ import numpy as np
 
 from app.document.bounds import bound_words
 from app.document.edits import clean_text
+from app.document.ends import end_of, key_in
 from app.document.entries import EntryError
 from app.document.heights import heights_in_reach
 from app.document.keys import KEYS, kind_of
@@ -158,8 +159,8 @@ def ways_for(keys: tuple[str, ...]) -> tuple[AsRead, ...]:
 
 def ways_of(setup: Setup) -> tuple[AsRead, ...]:
     """Return the ways of reading that fit what the car has."""
-    ends = {key.partition(".")[0] for key in setup.readings} | {"car"}
-    return tuple(way for way in WAYS if way.gives[0].partition(".")[0] in ends)
+    ends = {end_of(key) for key in setup.readings} | {"car"}
+    return tuple(way for way in WAYS if end_of(way.gives[0]) in ends)
 
 
 def _title(way: AsRead, name: str) -> str:
@@ -239,9 +240,9 @@ def _stroke(end: str, read: Figures) -> Figures:
     closed = read["between"] - read["showing"]
     if read.get("stroke", read["showing"]) < read["showing"]:
         raise ValueError("the rod shows more than its whole stroke")
-    given = {f"{end}.damper.closed_length": closed}
+    given = {key_in(end, "damper.closed_length"): closed}
     if "stroke" in read:
-        given[f"{end}.damper.open_length"] = closed + read["stroke"]
+        given[key_in(end, "damper.open_length")] = closed + read["stroke"]
     return given
 
 
@@ -262,7 +263,7 @@ def _stroke_way(end: str, title: str) -> AsRead:
             Asked("tie", "From the body to the tie", sign="gap"),
             Asked("stroke", "Whole stroke of the rod", may_be_left_out=True),
         ),
-        (f"{end}.damper.closed_length", f"{end}.damper.open_length"),
+        (key_in(end, "damper.closed_length"), key_in(end, "damper.open_length")),
         partial(_stroke, end),
         _stroke_words,
     )
@@ -270,9 +271,9 @@ def _stroke_way(end: str, title: str) -> AsRead:
 
 def _travel(end: str, read: Figures) -> Figures:
     per_mm = read["wheel"] / read["moved"]
-    given = {f"{end}.travel.bump": read["showing"] * per_mm}
+    given = {key_in(end, "travel.bump"): read["showing"] * per_mm}
     if "out" in read:
-        given[f"{end}.travel.rebound"] = read["out"] * per_mm
+        given[key_in(end, "travel.rebound")] = read["out"] * per_mm
     return given
 
 
@@ -294,7 +295,7 @@ def _travel_way(end: str, title: str) -> AsRead:
             Asked("showing", "Rod showing at rest, up to where it stops", sign="gap"),
             Asked("out", "Rod come out further, wheel hanging", may_be_left_out=True, sign="gap"),
         ),
-        (f"{end}.travel.bump", f"{end}.travel.rebound"),
+        (key_in(end, "travel.bump"), key_in(end, "travel.rebound")),
         partial(_travel, end),
         _travel_words,
     )

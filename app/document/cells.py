@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from typing import Final, cast
 
-from app.document.address import end_of
+from app.document.ends import ENDS, end_of, name_in_end
 from app.document.heights import HEIGHT_KEYS
 from app.document.keys import ALL_KEYS, KEYS, kind_of
 from app.document.leaf_parts import LeafPart
@@ -24,7 +24,7 @@ from app.document.model import (
 )
 from app.document.plan_cells import Cell, Cells, plan_cells
 from app.document.quantities import QUANTITIES, from_inside
-from app.document.schema import ENDS, LEAF_KINDS
+from app.document.schema import LEAF_KINDS
 from app.document.toml_layout import Path
 from app.document.upgrades import FORMAT
 
@@ -58,7 +58,7 @@ def setup_cells(setup: Setup) -> Cells:
                 cells |= _extras(setup, key.name)
         for name, limit in setup.limits.items():
             if end_of(name) == axle:
-                cells |= _limit_cells(setup, (axle, "limits", name.split(".", 1)[1]), limit)
+                cells |= _limit_cells(setup, (axle, "limits", name_in_end(name)), limit)
         cells |= plan_cells(setup, axle)
     return cells | _mark_cells(setup) | _height_cells(setup)
 

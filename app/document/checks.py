@@ -8,11 +8,12 @@ from datetime import date, datetime, time
 from typing import Any, Final, Literal, cast
 
 from app.document.bounds import LEAF_ENDS, bound_words
+from app.document.ends import end_of
 from app.document.faults import Fault
-from app.document.leaf_parts import MEASURED, LeafPart
+from app.document.leaf_parts import LEAVES, MEASURED, LeafPart
 from app.document.model import Leaf, Units, Vec, Within
 from app.document.quantities import QUANTITIES, to_inside
-from app.document.schema import LEAF_KINDS, TAPERS
+from app.document.schema import HALVES, LEAF_KINDS, TAPERS
 from app.document.toml_layout import Layout, Path
 
 _HELPED: Final = 50  # faults
@@ -175,7 +176,7 @@ class Checker:
         before = len(self.faults)
         for name in strange(table, LEAF_KINDS):
             self.unknown((*path, name), LEAF_KINDS)
-        for name in ("thickness", "front", "rear"):
+        for name in ("thickness", *HALVES):
             if name not in table:
                 self.fault((*path, name), "missing", f"a number{unit_words('length', self.units)}")
         fields = {
@@ -236,9 +237,10 @@ def shortened(text: str, most: int) -> str:
 def _of_both_sides(path: Path) -> str:
     """Say that both rear springs are of one make where a value is asked for on the right alone."""
     names = [name for part in path for name in str(part).split(".")]
-    if "rear" not in names:
+    end = end_of(LEAVES)
+    if end not in names:
         return ""
-    below = names[names.index("rear") + 1 :]
+    below = names[names.index(end) + 1 :]
     if below[:1] == ["right"]:
         is_right = len(below) == 1 or below[1] in _OF_BOTH
     else:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from typing import Final
 
+from app.document.ends import BODY, key_in
 from geometry.dataclass import dataclass
 
 Place = tuple[float, float, float]
@@ -15,13 +16,7 @@ BOX: Final = "box"
 TYRE: Final = "tyre"
 EDGE: Final = "edge"
 KINDS: Final = (CAPSULE, CYLINDER, BOX, TYRE, EDGE)
-BODY: Final = "body"
 WIDEST_GAP: Final = 500.0  # that anybody asks for [mm]
-PARTS: Final = {
-    "front": (BODY, "wheel", "upper arm", "lower arm", "steering"),
-    "rear": (BODY, "axle"),
-}
-"""What an envelope given by coordinates can go with, by end of the car."""
 SIDES: Final = ("both", "left", "right")
 
 
@@ -65,7 +60,7 @@ class Clearance:
 
 def built_in(end: str, values: Mapping[str, object]) -> tuple[Envelope, ...]:
     """Return the envelopes that an end has without being told: the tyre, of a known width."""
-    if f"{end}.tyre_width" in values and f"{end}.tyre_radius" in values:
+    if all(key_in(end, name) in values for name in ("tyre_width", "tyre_radius")):
         return (Envelope(end, TYRE, TYRE),)
     return ()
 
@@ -81,5 +76,5 @@ def envelopes_by_name(
 def can_stand(envelope: Envelope, values: Mapping[str, object]) -> bool:
     """Tell whether all is measured that an envelope hangs on."""
     if envelope.kind == TYRE:
-        return envelope.width is not None or f"{envelope.end}.tyre_width" in values
+        return envelope.width is not None or key_in(envelope.end, "tyre_width") in values
     return all(key in values for key in envelope.points)

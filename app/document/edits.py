@@ -6,9 +6,10 @@ from collections.abc import Iterable, Mapping
 from dataclasses import replace
 from typing import Final, cast
 
-from app.document.address import end_of, is_right, left_of, mirrored
+from app.document.address import is_right, left_of, mirrored
 from app.document.bounds import ends_of
 from app.document.clearances import Clearance
+from app.document.ends import end_of, key_in
 from app.document.heights import height_range, heights_in_reach, is_in_reach, reach_words
 from app.document.keys import KEYS, is_point
 from app.document.leaf_pairs import with_leaves
@@ -281,7 +282,7 @@ def set_height(setup: Setup, end: str, choice: HeightChoice) -> Setup:
 def _refuse_height_out_of_reach(setup: Setup, end: str, height: float) -> None:
     reach = height_range(setup.evidence, end)
     if reach is None:
-        title = KEYS[f"{end}.arch_height"].title
+        title = KEYS[key_in(end, "arch_height")].title
         raise EditError(f"A number for the height needs the measured one: give “{title}” first.")
     if not is_in_reach(height, reach):
         words, nearest = reach_words(height, reach, setup.units)

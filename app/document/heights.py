@@ -11,9 +11,9 @@ from math import ceil, floor
 from typing import Final, cast
 
 from app.document.bounds import ROUNDED, ends_of
+from app.document.ends import ENDS, key_in
 from app.document.model import FrozenMap, HeightChoice, Setup, Units, Value
 from app.document.quantities import from_inside, to_inside
-from app.document.schema import ENDS
 from app.document.toml_text import number_text
 from app.document.units import number_of, unit_of
 
@@ -27,7 +27,7 @@ _, _LEAST, _MOST = ends_of("length", 0.0, None, None)
 
 def stop_keys(end: str) -> tuple[str, str, str]:
     """Return the keys that bound a chosen height: the arch height, bump and rebound travel."""
-    return f"{end}.arch_height", f"{end}.travel.bump", f"{end}.travel.rebound"
+    return key_in(end, "arch_height"), key_in(end, "travel.bump"), key_in(end, "travel.rebound")
 
 
 def height_range(values: Mapping[str, Value], end: str) -> tuple[float, float] | None:
@@ -86,7 +86,7 @@ def choice_words(setup: Setup, end: str, decimal: str = ".") -> str:
     if isinstance(choice, str):
         return "held at the measured height"
     to_lip = f"{plain_length(choice, setup.units, decimal)} to the arch lip"
-    lower = cast(float, setup.evidence[f"{end}.arch_height"]) - choice
+    lower = cast(float, setup.evidence[key_in(end, "arch_height")]) - choice
     step = plain_length(abs(lower), setup.units, decimal)
     if step.startswith("0 "):
         return f"held at {to_lip}, as measured"
@@ -98,7 +98,7 @@ def moved_heights(before: Setup, after: Setup, decimal: str = ".") -> str:
     words = []
     for end, choice in before.heights.items():
         if after.heights.get(end) != choice:
-            gone = f"{end}.arch_height" not in after.evidence
+            gone = key_in(end, "arch_height") not in after.evidence
             why = "without its arch height" if gone else "as far as its stops now allow"
             words.append(f"The {end} {choice_words(after, end, decimal)}, {why}.")
     return " ".join(words)

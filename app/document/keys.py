@@ -8,6 +8,7 @@ from functools import lru_cache
 from typing import Final
 
 from app.document.bounds import LEAF_ENDS
+from app.document.ends import is_in
 from app.document.front_keys import FRONT_KEYS
 from app.document.leaf_parts import leaf_part
 from app.document.model import FrozenMap, Setup, Value, frozen
@@ -186,5 +187,5 @@ def _points_in(evidence: FrozenMap[Value], axle: str) -> tuple[str, ...]:
     return tuple(
         key.name
         for key in ALL_KEYS
-        if key.kind == "point" and key.name in evidence and key.name.startswith(f"{axle}.")
+        if key.kind == "point" and key.name in evidence and is_in(axle, key.name)
     )

@@ -8,10 +8,11 @@ from typing import Final
 
 from app.document.leaf_parts import LEAVES, MEASURED, leaves_in
 from app.document.model import Change, Leaf, Setup, frozen
+from app.document.schema import HALVES
 from geometry.dataclass import dataclass
 
 Leaves = tuple[Leaf, ...]
-_CUT: Final = ("thickness", "front", "rear", "taper", "modulus")
+_CUT: Final = ("thickness", *HALVES, "taper", "modulus")
 
 
 @dataclass(frozen=True)

@@ -6,8 +6,8 @@ from collections.abc import Collection, Sequence
 from math import degrees, dist
 from typing import Final, cast
 
-from app.document.address import end_of
 from app.document.edits import clean_text
+from app.document.ends import ENDS, end_of, key_in
 from app.document.heights import heights_in_reach
 from app.document.keys import is_point
 from app.document.model import MARK, FrozenMap, Setup, Units, Vec, mark_key
@@ -84,7 +84,7 @@ def _marks_of(setup: Setup, ends: Collection[str]) -> dict[str, Vec]:
 
 def _turned(turn: Levelling, points: dict[str, Vec]) -> dict[str, Vec]:
     """Return turned points; x and y count from the same wheel centre and centreline as before."""
-    wheels = (points.get(f"{end}.wheel_centre") for end in ("front", "rear"))
+    wheels = (points.get(key_in(end, "wheel_centre")) for end in ENDS)
     wheel = next(filter(None, wheels), (0.0, 0.0, 0.0))
     centre = (wheel[0], 0.0, wheel[2])
     placed = turn.places([*points.values(), wheel], kept=centre)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from typing import Final
 
+from app.document.ends import end_of, name_in_end
 from app.document.keys import ALL_KEYS
 from app.document.model import MARK, Setup, mark_key
 from app.document.point_list import PointList
@@ -19,7 +20,7 @@ def known_points(setup: Setup) -> tuple[str, ...]:
     kinds: set[object] = {value for name, value in setup.readings.items() if name.endswith(".kind")}
     for change in setup.changes:  # an axle that is to be converted
         kinds |= {value for name, value in change.sets.items() if name.endswith(".kind")}
-    ends = {name.partition(".")[0] for name in setup.readings if name.endswith(".kind")}
+    ends = {end_of(name) for name in setup.readings if name.endswith(".kind")}
     points = [key.name for key in ALL_KEYS if _is_of(key, setup, ends, kinds)]
     return (*points, *map(mark_key, setup.marks))
 
@@ -27,7 +28,7 @@ def known_points(setup: Setup) -> tuple[str, ...]:
 def _is_of(key: Key, setup: Setup, ends: set[str], kinds: set[object]) -> bool:
     if key.kind != "point":
         return False
-    is_of_kind = key.name.partition(".")[0] in ends and bool(key.fits & kinds)
+    is_of_kind = end_of(key.name) in ends and bool(key.fits & kinds)
     return is_of_kind or key.name in setup.readings
 
 
@@ -52,7 +53,7 @@ def _called(setup: Setup) -> dict[str, tuple[str, ...]]:
     """Return the points and marks that each plain name can mean."""
     called: dict[str, tuple[str, ...]] = {}
     for key in known_points(setup):
-        tail = key.partition(".")[2]
+        tail = name_in_end(key)
         title = tail if key.startswith(MARK) else point_title(key, setup.readings)
         for name in {_plain(name) for name in (key, tail, title)}:
             called[name] = (*called.get(name, ()), key)

@@ -10,7 +10,8 @@ from collections.abc import Mapping
 from functools import lru_cache
 from typing import Final, cast
 
-from app.document.address import Point, end_of, left_of, mirrored, named
+from app.document.address import Point, is_right, left_of, mirrored, named
+from app.document.ends import ALIGNED_END, end_of
 from app.document.keys import KEYS, is_point
 from app.document.model import Change, FrozenMap, Setup, Value, Vec, frozen
 from geometry.dataclass import dataclass
@@ -275,6 +276,18 @@ def proposed_values(setup: Setup) -> FrozenMap[Value]:
     return FrozenMap(values)
 
 
+def is_lopsided(setup: Setup, end: str) -> bool:
+    """Tell whether the right side of an end has points or moves of its own."""
+    on = (change for change in setup.changes if change.on)
+    keys = (*setup.evidence, *(key for change in on for key in (*change.moves, *change.sets)))
+    return any(is_right(key) and end_of(key) == end for key in keys)
+
+
+def bears_on_toe(change: Change) -> bool:
+    """Tell whether a change moves or sets anything of the end whose wheels are aligned."""
+    return any(end_of(key) == ALIGNED_END for key in (*change.moves, *change.sets))
+
+
 def toe_is_reset(setup: Setup) -> bool:
     """Tell whether the toe is reset after the changes that are on.
 
@@ -283,8 +296,7 @@ def toe_is_reset(setup: Setup) -> bool:
     anyway.
     """
     for change in reversed(setup.changes):
-        front = any(end_of(key) == "front" for key in (*change.moves, *change.sets))
-        if change.on and front:
+        if change.on and bears_on_toe(change):
             return change.toe == "reset"
     return True
 

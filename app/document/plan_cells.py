@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from typing import TypeVar
 
-from app.document.address import end_of
 from app.document.clearances import Clearance, Envelope
+from app.document.ends import end_of, name_in_end
 from app.document.keys import is_point, kind_of
 from app.document.model import Setup, Units
 from app.document.plan_pieces import BY_ADJUSTER
@@ -82,7 +82,7 @@ def _under(path: Path, cells: Cells) -> Cells:
 
 
 def _bare(key: str) -> str:
-    return key.partition(".")[2]
+    return name_in_end(key)
 
 
 def _numbers(values: Iterable[float], kind: str, units: Units) -> tuple[float, ...]:

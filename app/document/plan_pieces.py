@@ -6,6 +6,7 @@ from collections.abc import Mapping, Sequence
 from typing import Any, Final, TypeVar
 
 from app.document.checks import Checker, did_you_mean, found_words, strange, unit_words
+from app.document.ends import key_in
 from app.document.keys import KEYS, is_point
 from app.document.model import Value
 from app.document.plans import Span
@@ -139,8 +140,8 @@ class EndReader:
 
     def point(self, path: Path, raw: object) -> str | None:
         """Return the key of a point of this end."""
-        key = f"{self.end}.{raw}"
-        if not isinstance(raw, str) or not is_point(key):
+        key = key_in(self.end, raw) if isinstance(raw, str) else ""
+        if not is_point(key):
             names = [k.removeprefix(f"{self.end}.") for k in KEYS if is_point(k)]
             hint = did_you_mean(raw, names) if isinstance(raw, str) else ""
             self.check.fault(path, f"{found_words(raw)} is no point", "a point's name", hint)

@@ -23,6 +23,7 @@ from app.document.plausible_side import (
     sides_of,
     weights,
 )
+from app.document.schema import HALVES
 
 SAME_BY_NATURE: Final = (
     frozenset({"spring_body", "damper_body"}),
@@ -56,7 +57,7 @@ def leaf_doubts(leaves: tuple[Leaf, ...]) -> Iterator[tuple[int, str, str]]:
         upper, leaf = leaves[at - 1], leaves[at]
         if leaf.contact is not None or upper.contact is not None:
             continue
-        for end in ("front", "rear"):
+        for end in HALVES:
             if getattr(leaf, end) > getattr(upper, end):
                 text = f"Leaf {at + 1} is longer at the {end} than the leaf above it. "
                 yield at, end, f"{text}Are two leaves exchanged?"

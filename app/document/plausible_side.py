@@ -8,6 +8,7 @@ from math import dist
 from typing import Final
 
 from app.document.address import key_of, mirrored, named
+from app.document.ends import END, key_in, unsprung_key
 from app.document.keys import KEYS, points_of
 from app.document.model import Setup, Vec
 from app.document.moves import point_in
@@ -138,7 +139,7 @@ _STATED: Final = (  # part, the less of its two lengths, the greater
 def part_lengths(side: Side, foot: str) -> Iterator[Doubt]:
     """Compare a spring's and a damper's stated lengths with each other and with their ends."""
     for part, short, long in _STATED:
-        least, most = (f"{side.axle}.{part}.{word}_length" for word in (short, long))
+        least, most = (key_in(side.axle, f"{part}.{word}_length") for word in (short, long))
         closed, open_ = side.number(least), side.number(most)
         if closed is not None and open_ is not None and closed >= open_:
             text = f"The {short} length is not less than the {long} length, {side.length(open_)}."
@@ -158,11 +159,11 @@ def part_lengths(side: Side, foot: str) -> Iterator[Doubt]:
 def weights(side: Side) -> Iterator[Doubt]:
     """Ask about an unsprung mass that is more than all that rests on the axle."""
     mass, share = side.number("car.mass"), side.number("car.front_share")
-    unsprung = side.number(f"car.{side.axle}_unsprung")
+    unsprung = side.number(unsprung_key(side.axle))
     if mass is None or share is None or unsprung is None:
         return
-    if unsprung >= mass * (share if side.axle == "front" else 1.0 - share):
+    if unsprung >= mass * END[side.axle].share(share):
         text = (
             f"The {side.axle}'s unsprung mass is more than all that rests on the {side.axle} axle."
         )
-        yield f"car.{side.axle}_unsprung", "disagree", text
+        yield unsprung_key(side.axle), "disagree", text

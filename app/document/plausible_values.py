@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from typing import Final, Literal, cast
 
-from app.document.address import Point, end_of, is_right
+from app.document.address import Point, is_right
+from app.document.ends import END, end_of
 from app.document.model import Setup, Vec
 from app.document.quantities import DEGREE, INCH, POUND_FORCE, QUANTITIES
 from app.document.schema import Key, Range
@@ -101,7 +102,7 @@ def point_doubts(setup: Setup, key: Key, point: Vec) -> Iterator[Doubt]:
 
 def _axis_doubt(setup: Setup, key: Key, point: Vec, axis: int, usual: Range) -> Doubt:
     size = said(abs(point[axis]), "length", setup)
-    datum = "the front axle line" if axis == 0 and end_of(key.name) == "rear" else ""
+    datum = END[end_of(key.name)].datum if axis == 0 else ""
     place = place_words(point[axis], axis, size, datum)
     if axis == 1 and _is_in(-point[1], usual):
         side = Point.at(key.name).side

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from typing import Final
 
+from app.document.address import is_right, left_of
 from app.document.keys import KEYS
 from app.document.model import Value
 from app.document.plain_text import lower_first
@@ -12,7 +13,7 @@ from app.document.plain_text import lower_first
 Evidence = Mapping[str, Value]
 
 _ROD: Final = ("front.lower_arm", "link and strut rod")
-_OF_ROD: Final = {"lower_front": "strut rod", "lower_rear": "lateral link"}
+_OF_ROD: Final = {"front.lower_front": "strut rod", "front.lower_rear": "lateral link"}
 
 
 def point_title(key: str, evidence: Evidence) -> str:
@@ -20,7 +21,7 @@ def point_title(key: str, evidence: Evidence) -> str:
     part = point_part(key, evidence)
     if not part:
         return KEYS[key].title
-    side = ", right" if ".right." in key else ""
+    side = ", right" if is_right(key) else ""
     return f"{part[0].upper()}{part[1:]}, body bush{side}"
 
 
@@ -43,6 +44,4 @@ def are_two_bushes(keys: Iterable[str], evidence: Evidence) -> bool:
 
 def point_part(key: str, evidence: Evidence) -> str:
     """Return the part of a link and a strut rod that a point holds; empty for any other point."""
-    end, _, name = key.rpartition(".")
-    is_front, is_rod = end in ("front", "front.right"), evidence.get(_ROD[0]) == _ROD[1]
-    return _OF_ROD.get(name, "") if is_front and is_rod else ""
+    return _OF_ROD.get(left_of(key), "") if evidence.get(_ROD[0]) == _ROD[1] else ""

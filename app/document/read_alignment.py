@@ -7,6 +7,7 @@ from math import radians
 from typing import Any, Final
 
 from app.document.checks import found_words
+from app.document.ends import ALIGNED_END, END, key_in, name_in_end, of_end
 from app.document.keys import KEYS, is_point
 from app.document.plan_pieces import (
     ADJUSTER_FIELDS,
@@ -23,7 +24,6 @@ from app.document.plan_pieces import (
 from app.document.plans import Adjuster, Aim, Gauge, Span
 from app.document.toml_layout import Path
 
-_ARM_PIVOTS: Final = ("upper_front", "upper_rear", "lower_front", "lower_rear")
 _ON_A_ROD: Final = "link and strut rod"
 _SIDES: Final = ("left", "right")
 _THICKEST: Final = 100.0  # mm: no pack of shims, no reach of an adjuster and no toe is longer
@@ -46,7 +46,7 @@ class AlignmentReader(EndReader):
             adjuster = self._adjuster(path, name, raw)
             if adjuster is not None:
                 self._check_places(path, adjuster, adjusters)
-            adjusters |= self.kept(f"{self.end}.{name}", adjuster)
+            adjusters |= self.kept(key_in(self.end, name), adjuster)
         return adjusters
 
     def _check_name(self, path: Path, name: str) -> None:
@@ -54,7 +54,7 @@ class AlignmentReader(EndReader):
         if not name.isidentifier() or len(name) > _LONGEST:
             found = f"{found_words(name)} can't be an adjuster's name"
             self.check.fault(path, found, "letters, digits and _ alone, as upper_shims")
-        elif is_point(f"{self.end}.{name}"):
+        elif is_point(key_in(self.end, name)):
             found = f"{name} is a point's name"
             self.check.fault(path, found, f"a name of its own, as {name}_shims")
 
@@ -63,8 +63,8 @@ class AlignmentReader(EndReader):
         for key in adjuster.at:
             other = next((name for name, each in others.items() if key in each.at), None)
             if other is not None:
-                point = key.removeprefix(f"{self.end}.")
-                found = f"{point} has the adjuster {other.removeprefix(f'{self.end}.')} already"
+                point = name_in_end(key)
+                found = f"{point} has the adjuster {name_in_end(other)} already"
                 expected = "one adjuster at each bolt: take one of them away, or put it elsewhere"
                 self.check.fault((*path, "at"), found, expected)
 
@@ -99,11 +99,11 @@ class AlignmentReader(EndReader):
 
     def _pivots(self, path: Path, table: Mapping[str, Any]) -> tuple[str, ...]:
         """Return the pivots on the body at which an adjuster is: an eccentric at one only."""
-        at = self.points(path, table.get("at"))
+        at, pivots = self.points(path, table.get("at")), END[self.end].pivots
         for key in at:
-            name = key.removeprefix(f"{self.end}.")
-            if KEYS[key].on_part or (self.end == "front" and name not in _ARM_PIVOTS):
-                expected = ", ".join(_ARM_PIVOTS) if self.end == "front" else "a point of the body"
+            name = name_in_end(key)
+            if KEYS[key].on_part or (pivots and name not in pivots):
+                expected = ", ".join(pivots) or "a point of the body"
                 self.check.fault(path, f"{name} is no pivot of an arm on the body", expected)
         if len(at) != len(set(at)):
             self.check.fault(path, "found the same pivot twice", "each pivot once")
@@ -135,11 +135,11 @@ class AlignmentReader(EndReader):
 
     def _check_strut_rod(self, path: Path) -> None:
         """Note a strut rod of a car whose lower arm has none, or none that is measured."""
-        arm = self.values.get(f"{self.end}.lower_arm")
+        arm = self.values.get(key_in(self.end, "lower_arm"))
         if arm is not None and arm != _ON_A_ROD:
             found = f'this car\'s lower arm is of the kind "{arm}": it has no strut rod'
             self.check.fault(path, found, f'lower_arm = "{_ON_A_ROD}", or no strut_rod')
-        elif f"{self.end}.strut_joint" not in self.values:
+        elif key_in(self.end, "strut_joint") not in self.values:
             found = "the file doesn't give where the strut rod is bolted to the link"
             self.check.fault(path, found, "the point strut_joint")
 
@@ -175,9 +175,9 @@ class AlignmentReader(EndReader):
             path: Path = (self.end, "targets", name)
             kind = "plain" if name in LENGTH_AIMS else self._aim_kind(path, name)
             if kind is not None:
-                aims |= self.kept(f"{self.end}.{name}", self._aim(path, raw, kind))
-        if self.end == "front":
-            self._check_aims([key.partition(".")[2] for key in aims])
+                aims |= self.kept(key_in(self.end, name), self._aim(path, raw, kind))
+        if self.end == ALIGNED_END:
+            self._check_aims([name_in_end(key) for key in aims])
         return aims
 
     def _check_aims(self, names: Sequence[str]) -> None:
@@ -193,9 +193,9 @@ class AlignmentReader(EndReader):
     def _aim_kind(self, path: Path, name: str) -> str | None:
         if self.kinds is None:
             return "plain"
-        if f"{self.end}.{name}" in self.kinds:
-            return self.kinds[f"{self.end}.{name}"]
-        known = [k.removeprefix(f"{self.end}.") for k in self.kinds if k.startswith(self.end)]
+        if (key := key_in(self.end, name)) in self.kinds:
+            return self.kinds[key]
+        known = [name_in_end(each) for each in of_end(self.end, self.kinds)]
         self.check.unknown(path, [*known, *LENGTH_AIMS])
         return None
 
@@ -226,7 +226,7 @@ class AlignmentReader(EndReader):
         for side in _SIDES:
             if side in table:
                 path: Path = (self.end, "gauge", side)
-                gauges |= self.kept(f"{self.end}.{side}", self._gauge(path, table[side]))
+                gauges |= self.kept(key_in(self.end, side), self._gauge(path, table[side]))
         return gauges
 
     def _gauge(self, path: Path, raw: object) -> Gauge | None:

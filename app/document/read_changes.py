@@ -7,6 +7,7 @@ from typing import Any, Final
 
 from app.document.address import left_of
 from app.document.checks import Checker, strange
+from app.document.ends import split_key
 from app.document.keys import KEYS
 from app.document.model import Change, FrozenMap, Value, Vec
 from app.document.read_values import Tables, is_given, read_value
@@ -86,7 +87,7 @@ class ChangeReader:
                 value = read_value(self.check, KEYS[name], at, item, self.spring)
                 sets |= {} if value is None else {name: value}
             else:
-                end, _, last = name.partition(".")
+                end, last = split_key(name)
                 hint = f"Choose the height as {end}_height under [proposal]."
                 hint = hint if last == "arch_height" else ""
                 self.check.fault(at, "this says what is there; a change can't set it", "", hint)

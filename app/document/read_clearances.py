@@ -8,11 +8,9 @@ from typing import Any, Final
 from app.document.address import is_right
 from app.document.checks import did_you_mean, found_words
 from app.document.clearances import (
-    BODY,
     BOX,
     EDGE,
     KINDS,
-    PARTS,
     SIDES,
     TYRE,
     WIDEST_GAP,
@@ -22,6 +20,7 @@ from app.document.clearances import (
     can_stand,
     envelopes_by_name,
 )
+from app.document.ends import BODY, END, key_in, name_in_end
 from app.document.keys import KEYS, is_point
 from app.document.plan_pieces import CLEARANCE_FIELDS, ENVELOPE_FIELDS, EndReader
 from app.document.toml_layout import Path
@@ -73,7 +72,7 @@ class ClearanceReader(EndReader):
         kind = self._kind((*path, "kind"), row.get("kind"))
         side = self.check.choice((*path, "side"), row.get("side", SIDES[0]), SIDES)
         with_part = row.get("moves_with", BODY)
-        part = self.check.choice((*path, "moves_with"), with_part, PARTS[self.end])
+        part = self.check.choice((*path, "moves_with"), with_part, END[self.end].parts)
         if kind is None:
             return None
         sizes = self._sizes(path, row, kind)
@@ -152,10 +151,10 @@ class ClearanceReader(EndReader):
             words = f"the ends of {_A[kind]} are coordinates, no points that a change may move"
             self.check.fault(at, words, "[x, y, z]")
             return None
-        key = f"{self.end}.{raw}"
+        key = key_in(self.end, raw)
         if not isinstance(raw, str) or not is_point(key) or is_right(key):
             points = (k for k in KEYS if is_point(k) and not is_right(k))
-            names = [k.removeprefix(f"{self.end}.") for k in points]
+            names = [*map(name_in_end, points)]
             hint = did_you_mean(raw, names) if isinstance(raw, str) else ""
             self.check.fault(at, f"{found_words(raw)} is no point", _END, hint)
             return None
@@ -229,9 +228,9 @@ class ClearanceReader(EndReader):
     def _unknown(self, path: Path, name: object, envelopes: Mapping[str, Envelope]) -> None:
         hint = did_you_mean(name, envelopes) if isinstance(name, str) else ""
         if name == TYRE:
-            hint = f"Give {self.end}.tyre_width, or an envelope of kind tyre with its width."
-            if self.end == "rear":
-                hint = "Give an envelope of kind tyre with its width."
+            width = key_in(self.end, "tyre_width")
+            own = f"{width}, or " if width in KEYS else ""
+            hint = f"Give {own}an envelope of kind tyre with its width."
         words = f"{found_words(name)} is no envelope of the {self.end}"
         self.check.fault(path, words, "an envelope's name", hint)
 

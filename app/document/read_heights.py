@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from typing import Final
 
 from app.document.checks import Checker, did_you_mean, found_words, number_hint, strange, unit_words
+from app.document.ends import ENDS
 from app.document.heights import (
     HEIGHT_KEYS,
     STOP_TRAVEL,
@@ -18,7 +19,6 @@ from app.document.heights import (
 from app.document.keys import KEYS
 from app.document.model import AS_MEASURED, SETTLES, HeightChoice, Value
 from app.document.read_values import Tables, is_given
-from app.document.schema import ENDS
 from app.document.toml_layout import Path
 
 _WORDS: Final = (SETTLES, AS_MEASURED)

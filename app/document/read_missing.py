@@ -7,12 +7,13 @@ from dataclasses import replace
 from typing import cast
 
 from app.document.checks import Checker, spelt, unit_words
+from app.document.ends import END, ENDS, key_in
 from app.document.faults import Fault
 from app.document.keys import KEYS, is_needed, kind_of, missing_keys
 from app.document.model import Value
 from app.document.read_changes import set_tables
 from app.document.read_values import Tables, is_given, spring_kind
-from app.document.schema import ENDS, Key
+from app.document.schema import Key
 from app.document.toml_layout import Path
 
 
@@ -22,12 +23,11 @@ def missing_faults(check: Checker, tables: Tables, values: Mapping[str, Value]) 
         if name not in tables:
             yield _lacks(check, (name,), "missing", expected)
     if not (tables.keys() & set(ENDS) or check.meant & {(end,) for end in ENDS}):
-        yield _lacks(check, ("front",), "missing", "a suspension, under [front] or [rear]")
+        yield _lacks(check, ENDS[:1], "missing", "a suspension, under [front] or [rear]")
     read_values = dict(values)
-    if "front" in tables:
-        read_values.setdefault(
-            "front.kind", "double wishbone"
-        )  # the only one: what it needs is known
+    for end in END.values():
+        if end.key in tables and end.kind:  # the only one: what it needs is known
+            read_values.setdefault(key_in(end.key, "kind"), end.kind)
     needed_keys = [key for key in KEYS.values() if is_needed(key, read_values)]
     for key in needed_keys:
         if not is_given(tables, key) and key.place not in check.meant:

@@ -7,6 +7,7 @@ from typing import Any
 
 from app.document.checks import Checker, did_you_mean, found_words, strange
 from app.document.clearances import Clearance, Envelope
+from app.document.ends import ENDS
 from app.document.model import Value
 from app.document.plan_pieces import TOGETHER_FIELDS, Kinds, Read
 from app.document.plans import Adjuster, Aim, Gauge, Room, Together, Want
@@ -14,7 +15,6 @@ from app.document.read_alignment import AlignmentReader
 from app.document.read_clearances import ClearanceReader
 from app.document.read_values import Tables
 from app.document.read_wants import WantReader
-from app.document.schema import ENDS
 from app.document.toml_layout import Path
 from geometry.dataclass import dataclass
 

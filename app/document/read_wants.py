@@ -7,6 +7,7 @@ from typing import Any
 
 from app.document.bounds import limit_ends
 from app.document.checks import did_you_mean, found_words
+from app.document.ends import key_in, name_in_end, of_end
 from app.document.keys import KEYS, is_point, kind_of, number_row
 from app.document.plan_pieces import BY_ADJUSTER, ROOM_FIELDS, VALUE_FIELDS, WANT_FIELDS, EndReader
 from app.document.plans import Room, Want
@@ -48,7 +49,7 @@ class WantReader(EndReader):
             self.check.fault((*path, "keep"), "found false", "true, or no keep at all")
         if before != len(self.check.faults):
             return None
-        name = f"{self.end}.{row['result']}"
+        name = key_in(self.end, row["result"])
         is_kept = bool(keep)
         value = ends.get("is")
         return Want(name, value, at_least, at_most, is_kept, within, weight or 1.0, kind)
@@ -61,9 +62,9 @@ class WantReader(EndReader):
             return "plain"
         if self.kinds is None:
             return "plain"
-        key = f"{self.end}.{raw}"
+        key = key_in(self.end, raw)
         if key not in self.kinds:
-            names = [k.removeprefix(f"{self.end}.") for k in self.kinds if k.startswith(self.end)]
+            names = [name_in_end(each) for each in of_end(self.end, self.kinds)]
             self.check.fault(
                 path, f"{found_words(raw)} is no result", "one of them", did_you_mean(raw, names)
             )
@@ -75,7 +76,7 @@ class WantReader(EndReader):
         rooms: dict[str, Room] = {}
         for name, raw in self.part("room").items():
             path: Path = (self.end, "room", name)
-            key = f"{self.end}.{name}"
+            key = key_in(self.end, name)
             if raw == BY_ADJUSTER:
                 rooms |= self._room_of_adjuster(path, name)
             elif is_point(key):
@@ -83,7 +84,7 @@ class WantReader(EndReader):
             elif number_row(key) is not None:
                 rooms |= self.kept(key, self._room_of_value(path, key, raw))
             else:
-                known = [k.removeprefix(f"{self.end}.") for k in KEYS if k.startswith(self.end)]
+                known = [name_in_end(each) for each in of_end(self.end, KEYS)]
                 self.check.unknown(path, known)
         return rooms
 
@@ -93,7 +94,7 @@ class WantReader(EndReader):
             hint = did_you_mean(name, adjusters)
             self.check.fault(path, "this end has no such adjuster", "one of them", hint)
             return {}
-        return {f"{self.end}.{name}": Room(by_adjuster=True)}
+        return {key_in(self.end, name): Room(by_adjuster=True)}
 
     def _room_of_point(self, path: Path, key: str, raw: object) -> Room | None:
         before = len(self.check.faults)

@@ -6,9 +6,9 @@ import tomllib
 from collections.abc import Mapping
 from typing import Final, cast
 
-from app.document.address import end_of
 from app.document.bounds import limit_ends
 from app.document.checks import Checker, did_you_mean, found_words, spelt, strange
+from app.document.ends import ENDS, key_in, name_in_end, of_end
 from app.document.faults import Fault, SetupFaults
 from app.document.heights import HEIGHT_KEYS
 from app.document.keys import (
@@ -29,7 +29,7 @@ from app.document.read_planes import read_planes
 from app.document.read_plans import read_plans
 from app.document.read_tapes import Taped, read_taped
 from app.document.read_values import Tables, is_given, read_value, spring_kind
-from app.document.schema import ENDS, Key
+from app.document.schema import Key
 from app.document.syntax import syntax_fault
 from app.document.toml_layout import Layout, Path
 from app.document.upgrades import FORMAT, UPGRADES, Upgrades, oldest, upgrade
@@ -180,7 +180,7 @@ class _Reader:
             key = BY_PLACE.get(cast(tuple[str, ...], here))
             if key is not None:
                 self._keep(key, here, raw)
-            elif here in (("front", "limits"), ("rear", "limits")):
+            elif here in {(end, "limits") for end in ENDS}:
                 self._read_limits(here, self.check.table(here, raw))
             elif len(here) == 2 and name in PLAN_TABLES:
                 continue  # read_plans reads it, once all values and changes are known
@@ -232,9 +232,9 @@ class _Reader:
     def _read_limits(self, path: Path, table: Mapping[str, object]) -> None:
         axle = cast(str, path[0])
         for name, raw in table.items():
-            kinds, key = self.limit_kinds, f"{axle}.{name}"
+            kinds, key = self.limit_kinds, key_in(axle, name)
             if kinds is not None and key not in kinds:
-                known_names = [k.removeprefix(f"{axle}.") for k in kinds if end_of(k) == axle]
+                known_names = [name_in_end(each) for each in of_end(axle, kinds)]
                 self.check.unknown((*path, name), known_names)
                 continue
             limit = self._limit((*path, name), raw, "plain" if kinds is None else kinds[key])
@@ -266,7 +266,7 @@ def _names_under(path: Path) -> list[str]:
     """Return the names known in a table, in the order of the schema."""
     depth = len(path)
     names = {place[depth]: None for place in BY_PLACE if place[:depth] == path}
-    return [*names, "limits", *PLAN_TABLES] if path in (("front",), ("rear",)) else list(names)
+    return [*names, "limits", *PLAN_TABLES] if path in {(end,) for end in ENDS} else list(names)
 
 
 def _elsewhere(path: Path) -> str:

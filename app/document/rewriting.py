@@ -9,8 +9,8 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from typing import Any, Final, TypeGuard
 
-from app.document.address import end_of
 from app.document.cells import LEAF_FIELDS, change_cells, plane_cells, setup_cells, tape_cells
+from app.document.ends import ENDS, end_of
 from app.document.heights import HEIGHT_KEYS
 from app.document.keys import ALL_KEYS, BY_PLACE, KEYS
 from app.document.model import Change, Setup, Vec
@@ -36,7 +36,6 @@ from app.document.plan_pieces import (
 )
 from app.document.read_planes import PLANE_FIELDS
 from app.document.read_tapes import TAPE_FIELDS
-from app.document.schema import ENDS
 from app.document.text_edits import TextEdits
 from app.document.toml_layout import Path
 from app.document.toml_text import close, number_text

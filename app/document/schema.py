@@ -42,8 +42,7 @@ LEAF_WITHIN_USUAL: Final[dict[str, Range]] = {  # how well a leaf's numbers are 
 }
 MAIN_LEAF_USUAL: Final[dict[str, Range]] = {"front": (300.0, 1000.0), "rear": (300.0, 1200.0)}
 TAPERS: Final = ("none", "parabolic")
-ENDS: Final = ("front", "rear")
-"""The tables of a setup that are of one end of the car."""
+HALVES: Final = ("front", "rear")  # of a leaf, from its centre bolt
 EVERY: Final = frozenset({"double wishbone", "leaf axle", "five-link axle"})
 FRONT: Final = frozenset({"double wishbone"})
 LEAF: Final = frozenset({"leaf axle"})

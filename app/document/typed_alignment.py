@@ -12,6 +12,7 @@ from dataclasses import replace
 from typing import Any, Final, Literal
 
 from app.document.address import SIDES
+from app.document.ends import ALIGNED_END, is_in, key_in, name_in_end, of_end
 from app.document.entries import EntryError, parse_value
 from app.document.model import FrozenMap, Setup, Units
 from app.document.noting import Noting
@@ -113,7 +114,7 @@ class _Reader:
         }
         start = self.start
         check = Noting(self.before.units, _PLAIN)
-        reader = AlignmentReader(check, "front", tables, self.before.readings, self.kinds)
+        reader = AlignmentReader(check, ALIGNED_END, tables, self.before.readings, self.kinds)
         adjusters, aims, gauge = reader.adjusters(), reader.aims(), reader.gauge()
         for path, words in check.notes:
             field = self._field_of(path)
@@ -121,29 +122,30 @@ class _Reader:
         before, typed = self.before, self.typed
         for each in typed.adjusters:  # what wasn't touched keeps its last digit
             if each in start.adjusters:
-                adjusters[f"front.{each.name}"] = before.adjusters[f"front.{each.name}"]
+                key = key_in(ALIGNED_END, each.name)
+                adjusters[key] = before.adjusters[key]
         setup = before.having(adjusters=self._kept(before.adjusters, adjusters))
         if (typed.targets, typed.target_toe) != (start.targets, start.target_toe):
             setup = setup.having(aims=self._kept(before.aims, aims, self._is_typed_aim))
         how = (typed.gauge, typed.gauge_toe, typed.by_locks)
         if how == (start.gauge, start.gauge_toe, start.by_locks):
-            gauge = {k: each for k, each in before.gauge.items() if k.startswith("front.")}
+            gauge = of_end(ALIGNED_END, before.gauge)
         gauge = {
-            key: replace(each, after=typed.after.get(key.removeprefix("front."), ()))
+            key: replace(each, after=typed.after.get(name_in_end(key), ()))
             for key, each in gauge.items()
         }
-        if gauge != {k: each for k, each in before.gauge.items() if k.startswith("front.")}:
+        if gauge != of_end(ALIGNED_END, before.gauge):
             setup = setup.having(gauge=self._kept(before.gauge, gauge))
         return ReadAlignment(setup, self.errors)
 
     def _kept(self, before: Mapping[str, Any], read: Mapping[str, Any], own: Any = None) -> Any:
         """Return what isn't typed here as it was, and what was read."""
-        is_own = own or (lambda key: key.startswith("front."))
+        is_own = own or (lambda key: is_in(ALIGNED_END, key))
         rest = {key: value for key, value in before.items() if not is_own(key)}
         return FrozenMap({**rest, **read})
 
     def _is_typed_aim(self, key: str) -> bool:
-        return key.removeprefix("front.") in (*ANGLES, *TOE_KINDS) and key.startswith("front.")
+        return is_in(ALIGNED_END, key) and name_in_end(key) in (*ANGLES, *TOE_KINDS)
 
     def _field_of(self, path: Path) -> str:
         """Return the field that a path of the file is about."""
@@ -316,7 +318,7 @@ class _Typist:
 
     def typed(self) -> TypedAlignment:
         setup = self.setup
-        aims = {k.removeprefix("front."): a for k, a in setup.aims.items() if _is_front(k)}
+        aims = {name_in_end(key): aim for key, aim in of_end(ALIGNED_END, setup.aims).items()}
         toe: ToeKind = next((kind for kind in TOE_KINDS if kind in aims), "toe_total")
         targets: dict[str, str] = {}
         for name in (*ANGLES, toe):
@@ -325,7 +327,7 @@ class _Typist:
                 field = "toe" if name == toe else name
                 targets[f"{field}.is"] = self._text(aims[name].value, kind)
                 targets[f"{field}.within"] = self._text(aims[name].within, kind)
-        gauges = {side: setup.gauge.get(f"front.{side}", Gauge()) for side in SIDES}
+        gauges = {side: setup.gauge.get(key_in(ALIGNED_END, side), Gauge()) for side in SIDES}
         by_locks = any(gauge.locks is not None for gauge in gauges.values())
         is_length = any(gauge.toe_length is not None for gauge in gauges.values())
         texts: dict[str, str] = {}
@@ -365,10 +367,8 @@ class _Typist:
                 yield f"{name}_{number}", self._text(angle, "angle")
 
     def _adjusters(self) -> Iterator[TypedAdjuster]:
-        for key, adjuster in self.setup.adjusters.items():
-            if not _is_front(key):
-                continue
-            name, texts = key.removeprefix("front."), dict[str, str]()
+        for key, adjuster in of_end(ALIGNED_END, self.setup.adjusters).items():
+            name, texts = name_in_end(key), dict[str, str]()
             for field in ("fitted", "fitted_right", "sizes"):
                 texts[field] = self._list(getattr(adjuster, field), "length")
             texts["have"] = self._list(adjuster.have, "ratio")
@@ -380,14 +380,10 @@ class _Typist:
                 kind = "eccentric" if adjuster.at else "rod"
                 low, high = adjuster.reach
                 texts |= {"low": self._text(-low, "length"), "high": self._text(high, "length")}
-            at = tuple(point.removeprefix("front.") for point in adjuster.at)
+            at = tuple(map(name_in_end, adjuster.at))
             typed = FrozenMap({name: text for name, text in texts.items() if text})
             yield TypedAdjuster(name, kind, at, adjuster.inboard, typed)
 
     def _list(self, numbers: tuple[float, ...], kind: str) -> str:
         apart = "; " if self.units == "in" else " "
         return apart.join(self._text(number, kind) for number in numbers)
-
-
-def _is_front(key: str) -> bool:
-    return key.startswith("front.")

@@ -11,7 +11,6 @@ from dataclasses import replace
 from typing import Any, Final
 
 from app.document.clearances import (
-    BODY,
     BOX,
     CAPSULE,
     CYLINDER,
@@ -23,6 +22,7 @@ from app.document.clearances import (
     Place,
     built_in,
 )
+from app.document.ends import BODY, ENDS, name_in_end
 from app.document.entries import EntryError, parse_value
 from app.document.model import FrozenMap, Setup, Units
 from app.document.noting import Noting
@@ -36,7 +36,7 @@ Texts = Mapping[str, str]
 Field = tuple[str, int, str]  # "envelope" or "clearance", which one, and which of its fields
 
 CAR_TYRE: Final = -1  # where a pair names an envelope: the tyre that the car has without being told
-ENDS: Final = ("from", "to")
+PLACES: Final = ("from", "to")
 AXES: Final = ("x", "y", "z")
 SIZES: Final = {
     CAPSULE: ("radius",),
@@ -78,7 +78,7 @@ class TypedEnvelope:
         """The names of the ends that are given by coordinates."""
         if self.kind == TYRE:
             return ()
-        return tuple(n for n, key in zip(ENDS, self.ends, strict=True) if not key)
+        return tuple(n for n, key in zip(PLACES, self.ends, strict=True) if not key)
 
 
 @dataclass(frozen=True)
@@ -167,7 +167,7 @@ def read_spaces(
 
 def _typed_envelope(envelope: Envelope, units: Units, decimal: str) -> TypedEnvelope:
     texts: dict[str, str] = {}
-    for name, place in zip(ENDS, (envelope.start, envelope.finish), strict=True):
+    for name, place in zip(PLACES, (envelope.start, envelope.finish), strict=True):
         if isinstance(place, tuple):
             for axis, number in zip(AXES, place, strict=True):
                 texts[f"{name}.{axis}"] = _short(number, units, decimal)
@@ -257,10 +257,10 @@ class _Reader:
         )
         others = tuple(each for each in setup.envelopes if each.end != self.end)
         other_pairs = tuple(each for each in setup.clearances if each.end != self.end)
-        if self.end == "front":
-            setup = setup.having(envelopes=own + others, clearances=pairs + other_pairs)
-        else:
-            setup = setup.having(envelopes=others + own, clearances=other_pairs + pairs)
+        setup = setup.having(
+            envelopes=tuple(sorted((*own, *others), key=_place_of_end)),
+            clearances=tuple(sorted((*pairs, *other_pairs), key=_place_of_end)),
+        )
         return ReadSpaces(setup, {})
 
     def _envelope(self, place: int, typed: TypedEnvelope) -> dict[str, Any]:
@@ -271,8 +271,8 @@ class _Reader:
             "side": typed.side,
         }
         if typed.kind != TYRE:
-            for name, key in zip(ENDS, typed.ends, strict=True):
-                row[name] = key.partition(".")[2] if key else self._place(place, name, typed)
+            for name, key in zip(PLACES, typed.ends, strict=True):
+                row[name] = name_in_end(key) if key else self._place(place, name, typed)
         if typed.places:
             row["moves_with"] = typed.moves_with
         for name in SIZES[typed.kind]:
@@ -311,11 +311,15 @@ class _Reader:
         return value / QUANTITIES["length"].factor(self.units)
 
 
+def _place_of_end(each: Envelope | Clearance) -> int:
+    return ENDS.index(each.end)
+
+
 def _field_of(path: Path) -> Field:
     """Return the field that a path of the file is about."""
     _, table, place, *rest = path
     names = [str(each) for each in rest]
     name = names[0] if names else "name"
-    if name in ENDS and len(names) > 1:
+    if name in PLACES and len(names) > 1:
         name = f"{name}.{AXES[int(names[1])]}"
     return str(table), int(place), name

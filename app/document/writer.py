@@ -6,9 +6,9 @@ from collections.abc import Iterator
 from itertools import groupby
 from typing import Final
 
-from app.document.address import end_of
 from app.document.cells import DEFAULTS, change_cells, plane_cells, setup_cells, tape_cells
 from app.document.clearances import Clearance, Envelope
+from app.document.ends import end_of
 from app.document.heights import HEIGHT_KEYS
 from app.document.keys import BY_PLACE
 from app.document.model import Change, Plane, Setup, Tape

@@ -8,7 +8,8 @@ from typing import Final
 
 from PySide6.QtWidgets import QComboBox, QGridLayout, QLineEdit, QSizePolicy, QWidget
 
-from app.document.address import end_of, is_right
+from app.document.address import is_right
+from app.document.ends import end_of
 from app.document.keys import is_point
 from app.document.plausible import place_words
 from app.document.point_names import point_title, point_words

@@ -7,6 +7,7 @@ from collections.abc import Mapping
 import numpy as np
 
 from app.document.address import SIDES, keyed, named
+from app.document.ends import key_in
 from app.document.keys import KEYS, points_of
 from app.document.model import Setup, Vec
 from app.document.moves import point_in
@@ -66,7 +67,7 @@ def _handle(view: View, setup: Setup, key: str, at: Vec, decimal: str) -> Handle
 def _bounds(view: View, points: Mapping[str, Vec], part: GuidePart) -> Bounds:
     """Return what to show: about as much as a usual car's end, and all points."""
     wide, high = _LEAST[view]
-    u, v = view.place(points.get(f"{part.system.key}.wheel_centre", part.about))
+    u, v = view.place(points.get(key_in(part.system.key, "wheel_centre"), part.about))
     left = -60.0 if view.value[0] == 1 else u - wide / 2
     low = v - high / 2 if view is View.TOP else -20.0
     bounds = Bounds(left, low, left + wide, low + high)

@@ -9,13 +9,13 @@ from app.document.bounds import LEAF_ENDS, bound_words
 from app.document.entries import EntryError, parse_value
 from app.document.leaf_parts import LEAVES
 from app.document.model import Leaf, Units
-from app.document.schema import LEAF_KINDS
+from app.document.schema import HALVES, LEAF_KINDS
 from app.document.units import exact_number
 from app.entry.typed_text import TypedText
 
-LEAF_FIELDS: Final = ("thickness", "front", "rear", "clipped", "taper", "contact", "nip", "note")
+LEAF_FIELDS: Final = ("thickness", *HALVES, "clipped", "taper", "contact", "nip", "note")
 TICKED: Final = ("clipped", "taper")
-NEEDED: Final = ("thickness", "front", "rear")
+NEEDED: Final = ("thickness", *HALVES)
 MOST_LEAVES: Final = 16
 YES: Final = "yes"
 WHOLE: Final = "whole"  # in the place of a part: the row itself

@@ -12,13 +12,14 @@ from typing import Final
 from app.document.entries import EntryError
 from app.document.leaf_parts import LEAVES, MEASURED, LeafPart, leaf_keys, leaves_in
 from app.document.model import Leaf, Setup, Units, Within
+from app.document.schema import HALVES
 from app.document.usual_within import parse_within, usual_within
 from app.entry.leaf_rows import field_name, row_and_part
 from app.entry.number_text import field_text
 from app.entry.typed_text import TypedText
 
 EVERY: Final = -1  # the row of what is said of every leaf
-ASKED: Final = ("thickness", "front", "rear", "contact", "nip")
+ASKED: Final = ("thickness", *HALVES, "contact", "nip")
 _END: Final = ".within"
 
 

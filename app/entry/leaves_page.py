@@ -10,6 +10,7 @@ from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QCheckBox, QGridLayout, QHBoxLayout, QWidget
 
 from app.document.leaf_parts import LEAVES
+from app.document.schema import HALVES
 from app.document.units import unit_of
 from app.entry.draft_session import DraftSession
 from app.entry.leaf_rows import MOST_LEAVES, TICKED, WHOLE, YES, field_name, leaf_name, row_and_part
@@ -28,7 +29,7 @@ HEADS: Final = {
     "nip": "Nip",
     "note": "Note",
 }
-_NUMBERS: Final = ("thickness", "front", "rear")
+_NUMBERS: Final = ("thickness", *HALVES)
 _MORE: Final = ("contact", "nip", "note")
 _BELOW: Final = MOST_LEAVES + 2  # row of the grid under all leaves
 _SPOKEN: Final = ("clipped to the main leaf", "tapered in thickness")

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from typing import Any, Literal, Protocol
 
-from app.document.model import Setup, Vec
+from app.document.model import Setup, Value, Vec
 from app.drawing.strokes import Drawing, Stroke
 from app.drawing.views import View
 from app.entry.typed import Draft
@@ -69,6 +69,10 @@ class GuidePart(Protocol):
     @property
     def same_as(self) -> Mapping[str, str]:
         """The point that another one usually is at."""
+
+    @property
+    def assumed(self) -> Mapping[str, Value]:
+        """What is taken for granted where a file of such an end doesn't say it."""
 
     @property
     def first_look(self) -> Sequence[str]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Final
 
-from app.document.address import end_of
+from app.document.ends import end_of
 from app.entry.front.part import FrontPart
 from app.entry.part import GuidePart
 from app.entry.rear.part import RearPart

@@ -52,9 +52,9 @@ def new_draft() -> Draft:
 def draft_of(setup: Setup, decimal: str = ".") -> Draft:
     """Return a draft that begins with what a setup holds, and with what counts from its planes."""
     evidence = frozen(setup.readings)
-    has_front = any(key.startswith("front.") for key in evidence)
-    if has_front or not any(key.startswith("rear.") for key in evidence):
-        for key, value in (("front.kind", "double wishbone"), ("front.lower_arm", "one piece")):
+    given = [part for part in PARTS if any(map(part.system.is_own, evidence))]
+    for part in given or PARTS[:1]:
+        for key, value in part.assumed.items():
             if key not in evidence:
                 evidence = evidence.having(key, value)
     kinds = {"rear.front_eye", "rear.lower_body"}

@@ -7,6 +7,7 @@ from functools import lru_cache
 from typing import Final
 
 from app.document.address import SIDES, Point, Side, left_of
+from app.document.ends import name_in_end
 from app.document.model import Setup, Units
 from app.document.plans import Adjuster
 from app.document.quantities import INCH
@@ -19,9 +20,9 @@ from app.judge.aligning_cars import (
     with_amounts,
 )
 from app.judge.aligning_work import (
+    adjusters_of,
     aligning,
     amounts_in,
-    front_adjusters,
     rods_turned,
     toe_in,
     toe_per_mm,
@@ -75,7 +76,7 @@ def knobs_at(setup: Setup, point: str, units: Units) -> Iterator[AtPoint]:
 
 def knobs_by_key(setup: Setup, units: Units) -> dict[str, AtPoint]:
     """Return all knobs of the front, the tie rods last."""
-    adjusters = front_adjusters(setup)
+    adjusters = adjusters_of(setup)
     usual = 1.0 if units == "mm" else INCH / 32
     knobs: dict[str, AtPoint] = {}
     for knob in knobs_of(adjusters):
@@ -154,7 +155,7 @@ def _note(setup: Setup, knob: AtPoint, side: Side, units: Units, decimal: str) -
     if knob.is_pack:
         return f"shims here, {now}: {step} {unit} more makes {does}"
     if knob.is_rod:
-        name = knob.key.removeprefix("front.").replace("_", " ")
+        name = name_in_end(knob.key).replace("_", " ")
         return f"{name}, {now}: a turn longer makes {does}"
     return f"eccentric here, {now}: {step} {unit} inboard makes {does}"
 
@@ -180,7 +181,7 @@ def _effects(setup: Setup) -> Mapping[str, tuple[float, float, float]]:
 
     Both wheels alike; the toe of the tie rods alone, which set it after all else.
     """
-    knobs, toe = knobs_of(front_adjusters(setup)), toe_in(setup)
+    knobs, toe = knobs_of(adjusters_of(setup)), toe_in(setup)
     steps = [{}, *({knob.key: _TRIED} for knob in knobs)]
     cars = [with_amounts(setup, knobs, dict.fromkeys(SIDES, step), toe) for step in steps]
     angles = angles_of(cars)

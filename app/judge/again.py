@@ -7,6 +7,7 @@ from typing import Final
 
 import numpy as np
 
+from app.document.ends import key_in
 from app.document.keys import KEYS
 from app.document.leaf_parts import leaf_part
 from app.judge.bands import Bands
@@ -59,7 +60,7 @@ def counted(bands: Bands) -> tuple[Result, ...]:
     study = bands.study
     end = study.system.key
     asked = {*study.setup.limits, *(want.result for want in study.setup.wants)}
-    limited = tuple(result for result in study.results if f"{end}.{result.key}" in asked)
+    limited = tuple(result for result in study.results if key_in(end, result.key) in asked)
     if limited:
         return limited
     keys = [key for key in COUNTED if key in bands.built]

@@ -15,6 +15,7 @@ import numpy as np
 from scipy.optimize import least_squares
 
 from app.document.address import SIDES, Side
+from app.document.ends import ALIGNED_END, key_in, of_end
 from app.document.model import Setup
 from app.document.plans import Adjuster, Gauge
 from app.judge.aligning_cars import (
@@ -26,7 +27,7 @@ from app.judge.aligning_cars import (
     tie_lengths,
     with_amounts,
 )
-from app.judge.aligning_work import front_adjusters, gauged_amounts, without_alignment
+from app.judge.aligning_work import adjusters_of, gauged_amounts, without_alignment
 from app.judge.alignment import (
     ANGLES,
     AlignError,
@@ -68,7 +69,7 @@ class _Job:
 
     def __init__(self, setup: Setup) -> None:
         self.setup = setup
-        self.adjusters = front_adjusters(setup)
+        self.adjusters = adjusters_of(setup)
         if not self.adjusters:
             raise AlignError("the front has no adjusters: give them under [front.adjusters].")
         self.knobs = knobs_of(self.adjusters)
@@ -93,7 +94,7 @@ class _Job:
                 break
         rods = self._rods(amounts)
         wheels = {side: self._told(side, amounts, packs[side], rods[side]) for side in SIDES}
-        gauged = any(self.setup.gauge[key].is_read for key in self.setup.gauge if _is_front(key))
+        gauged = any(gauge.is_read for gauge in of_end(ALIGNED_END, self.setup.gauge).values())
         knobs = {knob.key: knob for knob in self.knobs}
         per_mm = self._toe_per_mm()
         slopes = tuple(self._sensitivities(per_mm))
@@ -107,7 +108,7 @@ class _Job:
         own = angles_of([self.setup])
         read: dict[Side, dict[str, float]] = {}
         for place, side in enumerate(SIDES):
-            gauge = self.setup.gauge.get(f"front.{side}", Gauge())
+            gauge = self.setup.gauge.get(key_in(ALIGNED_END, side), Gauge())
             model = {key: float(own[key][0, place]) for key in own}
             read[side] = {
                 "camber": model["camber"] if gauge.camber is None else gauge.camber,
@@ -336,10 +337,6 @@ class _Job:
             for way in (-step, step)
         ]
         return 2.0 * step / (ends[1] - ends[0])
-
-
-def _is_front(key: str) -> bool:
-    return key.startswith("front.")
 
 
 def _of_knobs(knobs: Sequence[Knob], each: Sequence[Given]) -> dict[str, Given]:

@@ -14,6 +14,7 @@ from typing import Final
 
 from app.document.address import SIDES, Side, key_of
 from app.document.edits import free_name
+from app.document.ends import ALIGNED_END, key_in, name_in_end, of_end
 from app.document.model import Change, FrozenMap, Setup, Vec
 from app.document.moves import add, proposed_number, subtract
 from app.document.plans import Adjuster, Gauge
@@ -39,9 +40,9 @@ _TOES: Final = frozenset({"front.toe", "front.toe_right"})
 _ZERO: Final[Vec] = (0.0, 0.0, 0.0)
 
 
-def front_adjusters(setup: Setup) -> dict[str, Adjuster]:
-    """Return the adjusters of the front, by key."""
-    return {key: each for key, each in setup.adjusters.items() if key.startswith("front.")}
+def adjusters_of(setup: Setup) -> dict[str, Adjuster]:
+    """Return the adjusters of the end that is aligned, by key."""
+    return of_end(ALIGNED_END, setup.adjusters)
 
 
 def without_alignment(setup: Setup) -> Setup:
@@ -63,7 +64,7 @@ def aligning(setup: Setup) -> tuple[Change, ...]:
 @lru_cache(maxsize=8)
 def _is_explained(setup: Setup, own: tuple[Change, ...]) -> bool:
     base, amounts = _without(setup, own), _amounts(setup, own)
-    knobs = knobs_of(front_adjusters(setup))
+    knobs = knobs_of(adjusters_of(setup))
     if any(not _TOES.issuperset(change.sets) for change in own):
         return False
     for change, moves in zip(
@@ -108,7 +109,7 @@ def amounts_in(setup: Setup) -> dict[Side, dict[str, float]]:
 
 def _amounts(setup: Setup, own: Sequence[Change]) -> dict[Side, dict[str, float]]:
     made, other = _moves_of(own)
-    base, knobs = _without(setup, own), knobs_of(front_adjusters(setup))
+    base, knobs = _without(setup, own), knobs_of(adjusters_of(setup))
     amounts: dict[Side, dict[str, float]] = {}
     for side in SIDES:
         inwards = -1.0 if side == "left" else 1.0
@@ -118,7 +119,7 @@ def _amounts(setup: Setup, own: Sequence[Change]) -> dict[Side, dict[str, float]
                 move = made.get(key_of("front", side, "lower_front"), _ZERO)
                 amounts[side][knob.key] = rod_amount(base, side, move) if any(move) else 0.0
                 continue
-            key = key_of("front", side, knob.point.partition(".")[2])
+            key = key_of(ALIGNED_END, side, name_in_end(knob.point))
             across = made.get(key, _ZERO)[1] + other.get(key, _ZERO)[1]
             amounts[side][knob.key] = across * inwards * (1.0 if knob.inboard else -1.0)
     return amounts
@@ -151,7 +152,7 @@ def toe_read(setup: Setup) -> dict[Side, float]:
     """Return the toe at which each wheel was gauged [rad]; else that to which it is set."""
     own, read = toe_in(without_alignment(setup)), {}
     for side in SIDES:
-        gauge = setup.gauge.get(f"front.{side}", Gauge())
+        gauge = setup.gauge.get(key_in(ALIGNED_END, side), Gauge())
         if gauge.toe_length is not None:
             read[side] = asin(gauge.toe_length / toe_diameter(setup))
         else:
@@ -165,7 +166,7 @@ def rods_turned(setup: Setup) -> dict[Side, float]:
     That is told by where the gauge read the toe, and by what was done then.
     """
     base, done = without_alignment(setup), gauged_amounts(setup)
-    knobs = knobs_of(front_adjusters(setup))
+    knobs = knobs_of(adjusters_of(setup))
     was = tie_lengths(with_amounts(base, knobs, done, toe_read(setup)))
     now = tie_lengths(setup)
     return {s: now[place] - was[place] + done[s].get(TIE_ROD, 0.0) for place, s in enumerate(SIDES)}
@@ -173,11 +174,11 @@ def rods_turned(setup: Setup) -> dict[Side, float]:
 
 def gauged_amounts(setup: Setup) -> dict[Side, dict[str, float]]:
     """Return by how much each knob, and tie rod, was turned when the gauge read the car [mm]."""
-    names = {name_of(knob): knob.key for knob in knobs_of(front_adjusters(setup))}
-    names[TIE_ROD.removeprefix("front.")] = TIE_ROD
+    names = {name_of(knob): knob.key for knob in knobs_of(adjusters_of(setup))}
+    names[name_in_end(TIE_ROD)] = TIE_ROD
     amounts: dict[Side, dict[str, float]] = {}
     for side in SIDES:
-        after = setup.gauge.get(f"front.{side}", Gauge()).after
+        after = setup.gauge.get(key_in(ALIGNED_END, side), Gauge()).after
         amounts[side] = {names[name]: amount for name, amount in after if name in names}
     return amounts
 
@@ -186,12 +187,12 @@ def done_now(setup: Setup) -> dict[Side, tuple[tuple[str, float], ...]]:
     """Return what the changes that align come to, as a gauge's `after` has it; nothing for none."""
     if not aligning(setup):
         return dict.fromkeys(SIDES, ())
-    amounts, knobs = amounts_in(setup), knobs_of(front_adjusters(setup))
+    amounts, knobs = amounts_in(setup), knobs_of(adjusters_of(setup))
     rods = rods_turned(setup) if TIE_ROD in setup.adjusters else {}
     done: dict[Side, tuple[tuple[str, float], ...]] = {}
     for side in SIDES:
         named = {name_of(knob): amounts[side][knob.key] for knob in knobs}
-        named |= {TIE_ROD.removeprefix("front."): rods[side]} if rods else {}
+        named |= {name_in_end(TIE_ROD): rods[side]} if rods else {}
         done[side] = tuple(
             (name, round(amount, _PLACES)) for name, amount in named.items() if abs(amount) > _STILL
         )
@@ -200,7 +201,7 @@ def done_now(setup: Setup) -> dict[Side, tuple[tuple[str, float], ...]]:
 
 def name_of(knob: Knob) -> str:
     """Return what a knob is called in files: a pack by its bolt, else by its adjuster."""
-    name = knob.key.removeprefix("front.")
+    name = name_in_end(knob.key)
     return name.rpartition(" ")[2]
 
 
@@ -228,7 +229,7 @@ def _with_changes(
     if not own:
         freed = (replace(each, aligns=each.aligns and not each.on) for each in setup.changes)
         setup = setup.having(changes=tuple(freed))
-    base, knobs = _without(setup, own), knobs_of(front_adjusters(setup))
+    base, knobs = _without(setup, own), knobs_of(adjusters_of(setup))
     made, rest = changes_of(base, knobs, amounts, toe)
     sets = rest.sets if sets_toe or not _is_toe(toe, toe_in(base)) else FrozenMap()
     rest = replace(rest, moves=_moving(rest.moves), sets=sets)

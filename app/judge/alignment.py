@@ -7,6 +7,7 @@ from math import asin
 from typing import Final, Literal
 
 from app.document.address import Side
+from app.document.ends import ALIGNED_END, name_in_end, of_end
 from app.document.model import Setup
 from app.document.moves import proposed_number
 from app.judge.aligning_cars import TIE_ROD, Knob
@@ -133,11 +134,7 @@ def aims_of(setup: Setup) -> Aims:
     AlignError
         There are none, two of one kind, or one that no adjuster is for.
     """
-    given = {
-        key.removeprefix("front."): aim
-        for key, aim in setup.aims.items()
-        if key.startswith("front.")
-    }
+    given = {name_in_end(key): aim for key, aim in of_end(ALIGNED_END, setup.aims).items()}
     if not given:
         raise AlignError("nothing says what the alignment shall be: give [front.targets].")
     others = [name for name in given if name not in (*ANGLES, *TOES)]

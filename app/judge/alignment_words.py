@@ -7,6 +7,7 @@ from math import degrees
 from typing import Final
 
 from app.document.address import Side, key_of
+from app.document.ends import ALIGNED_END, key_in, name_in_end
 from app.document.model import Units
 from app.document.plain_text import upper_first
 from app.document.point_names import point_words
@@ -34,8 +35,8 @@ def knob_words(alignment: Alignment, key: str, side: Side = "left") -> str:
     """Return what a knob is called in a sentence: a bolt by its point, a rod by itself."""
     knob = alignment.knobs.get(key)
     if knob is None or not knob.point:
-        return key.removeprefix("front.").replace("_", " ")
-    point = key_of("front", side, knob.point.partition(".")[2])
+        return name_in_end(key).replace("_", " ")
+    point = key_of(ALIGNED_END, side, name_in_end(knob.point))
     return point_words(point, alignment.setup.readings)
 
 
@@ -130,7 +131,7 @@ def aim_texts(alignment: Alignment, name: str, decimal: str = ".") -> tuple[str,
     values = (alignment.aims.values, alignment.aims.within)
     if name not in values[0]:
         return "", ""
-    if name != "toe" or f"front.{TOTAL}" not in alignment.setup.aims:
+    if name != "toe" or key_in(ALIGNED_END, TOTAL) not in alignment.setup.aims:
         first, second = (angle_text(each[name], decimal) for each in values)
         return first, second
     halves = (half_of(2.0 * each[name], "angle", "mm", 2) for each in values)

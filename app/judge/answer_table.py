@@ -6,6 +6,7 @@ from collections.abc import Callable, Iterator, Sequence
 from dataclasses import replace
 
 from app.document.edits import free_name
+from app.document.ends import end_of
 from app.document.model import Setup, Units
 from app.document.plain_text import upper_first
 from app.document.plans import Together
@@ -129,7 +130,7 @@ def _wanted_head(
 ) -> str:
     """Return a want in a line: "Front: Camber gain: wanted −0.500°/25 mm (± 0.01)"."""
     title, _, wanted, within, _, unit, _ = want_words(answer, reached, units, decimal)
-    end = reached.want.result.partition(".")[0]
+    end = end_of(reached.want.result)
     title = f"{end.capitalize()}: {title}" if has_both else title
     gap = "" if unit.startswith("°") or not unit else " "
     if reached.want.keep:

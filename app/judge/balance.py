@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any
 
+from app.document.ends import END, ENDS, has_both_ends, unsprung_key
 from app.document.model import Setup
 from app.document.moves import Numbers, proposed_settings
 from app.systems.answers import CarAnswers, CarName, Study
@@ -67,9 +68,9 @@ class _End:
 def balances(studies: Sequence[Study[Any]]) -> dict[CarName, Balance]:
     """Return the balance of the measured and of the proposed car, as far as its data are given."""
     by_system = {study.system.key: study for study in studies}
-    if not {"front", "rear"} <= by_system.keys():
+    if not has_both_ends(by_system):
         return {}
-    front, rear = by_system["front"], by_system["rear"]
+    front, rear = (by_system[end] for end in ENDS)
     setups = {"measured": front.setup.having(changes=()), "proposed": front.setup}
     balances_by_name = {
         name: _balance(setups[name], front.cars[name], rear.cars[name]) for name in front.cars
@@ -85,8 +86,8 @@ def _balance(setup: Setup, front: CarAnswers, rear: CarAnswers) -> Balance | Non
     if mass_share is None:
         return None
     one, other = (
-        _end(number, "front", mass_share, front),
-        _end(number, "rear", 1.0 - mass_share, rear),
+        _end(number, end, END[end].share(mass_share), car)
+        for end, car in zip(ENDS, (front, rear), strict=True)
     )
     mass, height = number.get("car.mass"), _height(number, front)
     if one is None or other is None or mass is None or height is None:
@@ -112,7 +113,7 @@ def _height(number: Numbers, car: CarAnswers) -> float | None:
 
 def _end(number: Numbers, key: str, share: float, car: CarAnswers) -> _End | None:
     """Return what an axle with this share of the mass brings into a corner."""
-    mass, unsprung = number.get("car.mass"), number.get(f"car.{key}_unsprung")
+    mass, unsprung = number.get("car.mass"), number.get(unsprung_key(key))
     radius, stance = number.get(f"{key}.tyre_radius"), car.stance
     if mass is None or radius is None or unsprung is None or stance is None:
         return None

@@ -16,7 +16,7 @@ from typing import Any, Final, NamedTuple
 
 import numpy as np
 
-from app.document.address import end_of
+from app.document.ends import end_of
 from app.document.model import Setup
 from app.judge.freedoms import Freedom, with_moves
 from app.judge.wanted import usual_within

@@ -8,7 +8,7 @@ from typing import Any, Final, NamedTuple
 
 import numpy as np
 
-from app.document.address import end_of
+from app.document.ends import end_of, key_in, split_key
 from app.document.model import Limit, Setup
 from app.document.plans import Span
 from app.judge.freedoms import FindError, Freedom, is_alike, with_moves
@@ -171,7 +171,7 @@ class Conditions:
 
     def _of_wants(self) -> Iterator[Condition]:
         for want in self.setup.wants:
-            end, _, key = want.result.partition(".")
+            end, key = split_key(want.result)
             study, result = self._result(end, key)
             asked = asked_of_wheels(want, study, result)
             if not asked:
@@ -191,7 +191,7 @@ class Conditions:
             raise FindError(f"this car has no {end}.")
         result = next((each for each in study.results if each.key == key), None)
         if result is None:
-            raise FindError("{} isn't a result of this car.", f"{end}.{key}")
+            raise FindError("{} isn't a result of this car.", key_in(end, key))
         return study, result
 
     # --- limits ---
@@ -199,7 +199,7 @@ class Conditions:
     def _of_limits(self) -> Iterator[Condition]:
         """Yield the limits: walls, but for those that the car breaks as it stands."""
         for name, limit in self.setup.limits.items():
-            end, _, key = name.partition(".")
+            end, key = split_key(name)
             study = self.studies.get(end)
             result = next((r for r in study.results if r.key == key), None) if study else None
             if study is None or result is None or value_of(study.proposed, result) is None:

@@ -12,7 +12,7 @@ from typing import Any, Final
 
 import numpy as np
 
-from app.document.address import end_of
+from app.document.ends import end_of
 from app.document.model import FrozenMap, Setup
 from app.document.moves import BY_VALUE, add, move_in_change
 from app.document.plain_text import lower_first

@@ -11,7 +11,7 @@ from typing import Any, Final
 
 import numpy as np
 
-from app.document.address import end_of
+from app.document.ends import end_of, split_key
 from app.document.model import Limit, Setup
 from app.judge.conditions import RANGE, Condition, Conditions
 from app.judge.freedoms import Freedom
@@ -115,7 +115,7 @@ class Walls:
 
     def _told(self, condition: Condition, value: float) -> AtWall:
         assert self.conditions is not None
-        end, _, key = condition.name.partition(".")
+        end, key = split_key(condition.name)
         study = next(study for study in self.studies if study.system.key == end)
         result = next(each for each in study.results if each.key == key)
         is_of_wheel = len(self.conditions.sides) > 1 and result.scope == "wheel"

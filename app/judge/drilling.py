@@ -81,9 +81,9 @@ def _root_of_squares(values: Array) -> Array:
 def _each_off(study: Study[Any], keys: Sequence[str]) -> Iterator[dict[str, Vec]]:
     """Yield the moves of one hole off in one direction, there and back; all others stay.
 
-    At the front each side is drilled by itself; at the rear both are drilled as one.
+    A side's holes are drilled by themselves where the system says so; else both sides' as one.
     """
-    if study.system.key == "front":
+    if study.system.drills_each_side:
         mirrors = [Point.at(key).mirror.key for key in keys]
         keys = [*keys, *(key for key in mirrors if key in KEYS)]
     still = dict.fromkeys(keys, _ZERO)

@@ -14,6 +14,7 @@ from typing import Any, Final, NamedTuple
 
 import numpy as np
 
+from app.document.ends import split_key
 from app.document.model import Setup
 from app.document.plans import Want
 from app.judge.clearing import Clearing, End
@@ -337,7 +338,7 @@ class _Search:
         )
 
     def _reached(self, want: Want, studies: Sequence[Study[Any]]) -> Reached:
-        end, _, key = want.result.partition(".")
+        end, key = split_key(want.result)
         study = next(each for each in studies if each.system.key == end)
         result = result_named(study, key)
         assert result is not None  # the conditions were made of it

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import TYPE_CHECKING, Any, Final, NamedTuple
 
+from app.document.ends import split_key
 from app.document.keys import KEYS, is_point, number_row
 from app.document.model import Setup, Units
 from app.document.plain_text import upper_first
@@ -78,7 +79,7 @@ def answer(job: FindJob, send: Callable[[Any], None], going: Callable[[], bool])
 
 def _title(setup: Setup, key: str) -> str:
     """Return what the window calls a point, a value or a result."""
-    end, _, name = key.partition(".")
+    end, name = split_key(key)
     if is_point(key):
         return f"“{point_title(key, setup.evidence)}”"
     row = KEYS.get(key) or number_row(key)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Any, Literal
 
+from app.document.ends import end_of
 from app.document.model import Setup
 from app.document.plans import Want
 from app.judge.freedoms import Freedom
@@ -97,9 +98,7 @@ class Answer:
         A limit of an end where nothing moves, or a clearance there, spoils an answer only where the
         car as found keeps it; so does a clearance that the car as found doesn't keep.
         """
-        moved = {
-            key.partition(".")[0] for each in self.freedoms for key in (each.key, *each.followers)
-        }
+        moved = {end_of(key) for each in self.freedoms for key in (each.key, *each.followers)}
         still = [study for study in self.studies if study.system.key not in moved]
         mended = (
             check

@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 from math import floor, log10, sqrt
 
-from app.document.address import end_of, is_right
+from app.document.address import is_right
+from app.document.ends import end_of, split_key
 from app.document.keys import number_row
 from app.document.model import Limit, Units
 from app.document.plain_text import lower_first, upper_first
@@ -189,14 +190,14 @@ def enough_words(answer: Answer) -> str:
 
 def _limit_in(answer: Answer, name: str) -> Limit | None:
     """Return the limit of a result or a clearance by its name; None of what is none."""
-    end, _, key = name.partition(".")
+    end, key = split_key(name)
     clearance = clearance_named(answer.setup, end, key)
     return answer.setup.limits.get(name) if clearance is None else limit_of(clearance)
 
 
 def _limited(answer: Answer, name: str) -> Result:
     """Return what has a limit: a result, or a clearance as one."""
-    end, _, key = name.partition(".")
+    end, key = split_key(name)
     clearance = clearance_named(answer.setup, end, key)
     return result_in(answer, name) if clearance is None else clearance_result(clearance)
 
@@ -223,7 +224,7 @@ def same_words(answer: Answer, search: Search) -> Iterator[str]:
 
 def result_in(answer: Answer, name: str) -> Result:
     """Return the result of a want or limit by its name."""
-    end, _, key = name.partition(".")
+    end, key = split_key(name)
     study = next(each for each in answer.studies if each.system.key == end_of(name))
     result = result_named(study, key)
     if result is None:

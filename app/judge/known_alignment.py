@@ -6,7 +6,7 @@ from dataclasses import replace
 from typing import Final
 
 from app.document.model import Setup
-from app.judge.aligning_work import front_adjusters, without_alignment
+from app.judge.aligning_work import adjusters_of, without_alignment
 from app.judge.alignment import AlignError, Alignment
 
 _MOST: Final = 4
@@ -21,7 +21,7 @@ def known_alignment(setup: Setup) -> Alignment | None:
     GeometryError
         The car as proposed can't be built.
     """
-    if not front_adjusters(setup):
+    if not adjusters_of(setup):
         return None
     found = _KNOWN.get(_plain(setup))
     if found is None:

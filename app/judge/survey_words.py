@@ -6,9 +6,9 @@ from collections.abc import Iterator, Sequence
 from math import hypot
 from typing import Final
 
-from app.document.address import end_of
 from app.document.adjusting import adjusted
 from app.document.edits import tapes_without
+from app.document.ends import end_of
 from app.document.model import MARK, Setup, Tape
 from app.document.plain_text import lower_first
 from app.document.point_names import point_title

@@ -7,6 +7,7 @@ from typing import Final
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QButtonGroup, QGridLayout, QLabel, QToolButton, QWidget
 
+from app.document.ends import key_in
 from app.document.entries import parse_value
 from app.document.heights import height_range, is_in_reach, reach_words
 from app.document.model import AS_MEASURED, SETTLES
@@ -73,7 +74,7 @@ class RideHeight(QWidget):
         grid.addWidget(self.words, 1, 0, 1, 5)
 
     def _measured_arch(self) -> float | None:
-        value = self.session.setup.evidence.get(f"{self.session.system.key}.arch_height")
+        value = self.session.setup.evidence.get(key_in(self.session.system.key, "arch_height"))
         return value if isinstance(value, float) else None
 
     def _follow(self) -> None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from app.document.edits import set_clearance, set_limit
+from app.document.ends import key_in
 from app.document.keys import KEYS
 from app.document.model import Limit, Setup
 from app.document.moves import proposed_values
@@ -70,7 +71,7 @@ def with_limit(session: Session, result: Result, limit: Limit | None) -> Setup:
 
 def limit_key(session: Session, result: Result) -> str:
     """Return the key under which a limit of a result is kept."""
-    return f"{session.system.key}.{result.key}"
+    return key_in(session.system.key, result.key)
 
 
 def needs_words(session: Session, result: Result) -> str:

@@ -28,7 +28,7 @@ def extra_sections(
     if "proposals" in extras:
         yield from proposal_sections(setup, paper, decimal)
     studies = [study for study in subject.studies if study.system.key not in subject.stopped]
-    if "alignment" in extras and any(study.system.key == "front" for study in studies):
+    if "alignment" in extras and any(study.system.is_aligned for study in studies):
         yield from alignment_sections(setup, paper, decimal)
     if "spring-order" in extras:
         for study in studies:

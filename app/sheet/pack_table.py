@@ -8,6 +8,7 @@ from typing import Final
 
 from app.document.model import Leaf, Setup, Units, Value
 from app.document.plain_text import upper_first
+from app.document.schema import HALVES
 from app.document.units import NO_VALUE, format_value, number_of, unit_of
 from app.paper.faces import FINE, SMALL, SMALL_STRONG, STRONG, TEXT, Face
 from app.paper.flow import Block, kept, spaced
@@ -64,7 +65,7 @@ class _Table:
         """Return heading, head, a row a leaf, and if asked what holds for all of them."""
         note = f"{self.units} · along the leaf from the centre bolt · 2 of each, both springs alike"
         columns = self._columns()
-        names = ("leaf", "thick", "front", "rear", "whole", f"each, {self._mass_unit()}", "", "")
+        names = ("leaf", "thick", *HALVES, "whole", f"each, {self._mass_unit()}", "", "")
         head = row(columns, [(name, FINE) for name in names], 4.4)
         rows = [row(columns, self._cells(each), ROW) for each in pack.leaves]
         body = [head, *(replace(each, repeats=head) for each in rows)]
@@ -142,7 +143,7 @@ class _Table:
             value = values.get(f"rear.pack.{name}")
             if isinstance(value, float | int):
                 facts.append(f"{words} {bench_length(float(value), self.units, self.decimal)}")
-        eyes = [values.get(f"rear.pack.{end}_eye") for end in ("front", "rear")]
+        eyes = [values.get(f"rear.pack.{half}_eye") for half in HALVES]
         if all(eyes):
             facts.append(f"eyes {eyes[0]} front, {eyes[1]} rear")
         if values.get("rear.pack.material"):

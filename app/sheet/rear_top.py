@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Any, Final
 
+from app.document.ends import is_in
 from app.document.moves import total_moves
 from app.drawing.strokes import Bounds
 from app.drawing.views import Frame, View
@@ -29,11 +30,7 @@ NOTE: Final = "Lay a rule on the bars of the other views first: they say whether
 def needs_top(study: Study[Any], end: str) -> bool:
     """Tell whether a point of an end moves forward or sideways, on either side."""
     moves = total_moves(study.setup)
-    return any(
-        max(abs(x), abs(y)) >= LEAST
-        for key, (x, y, _) in moves.items()
-        if key.startswith(f"{end}.")
-    )
+    return any(max(abs(x), abs(y)) >= LEAST for key, (x, y, _) in moves.items() if is_in(end, key))
 
 
 def top_view_blocks(study: Study[RearAnswers], paper: Paper, decimal: str) -> list[Block]:

@@ -5,8 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import Final
 
-from app.document.address import end_of, is_right
-from app.document.model import Setup
+from app.document.moves import is_lopsided
 from app.drawing.strokes import Bounds, Drawing, OffViewPointer
 from app.drawing.views import Frame, View
 from app.paint.painter import Medium, paint_drawing, paper_medium
@@ -73,7 +72,7 @@ def rear_views_block(
 
 def _drawings(study: Study[RearAnswers], decimal: str) -> dict[View, Drawing]:
     """Return both views of both cars at rest: the left half alone where the right is its mirror."""
-    lopsided = is_lopsided(study.setup) or study.proposed.kind != "leaf axle"
+    lopsided = is_lopsided(study.setup, study.system.key) or study.proposed.kind != "leaf axle"
     measured = study.measured.rest if study.changed else None
     shown = Shown(study, study.proposed.rest, measured)
     options = Options(far_side=lopsided, decimal=decimal)
@@ -91,12 +90,6 @@ def _calm(drawing: Drawing) -> Drawing:
         for stroke in drawing.strokes
     )
     return replace(drawing, strokes=tuple(calm))
-
-
-def is_lopsided(setup: Setup) -> bool:
-    """Tell whether the right side has points or moves of its own."""
-    moved = (key for change in setup.changes if change.on for key in (*change.moves, *change.sets))
-    return any(is_right(key) and end_of(key) == "rear" for key in (*setup.evidence, *moved))
 
 
 def _chosen(drawings: dict[View, Drawing], paper: Paper, room: float, table: float) -> Plan:

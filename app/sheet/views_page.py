@@ -5,8 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import Final
 
-from app.document.address import end_of, is_right
-from app.document.model import Setup
+from app.document.moves import is_lopsided
 from app.drawing.strokes import Bounds, Drawing, OffViewPointer
 from app.drawing.views import Frame, View
 from app.paint.painter import Medium, paint_drawing, paper_medium
@@ -67,7 +66,7 @@ class Plan:
 
 def drawings_of(study: Study[FrontAnswers], decimal: str) -> dict[View, Drawing]:
     """Return the views of both cars at rest: both sides where they aren't alike."""
-    lopsided = is_lopsided(study.setup)
+    lopsided = is_lopsided(study.setup, study.system.key)
     measured = study.measured.rest if study.changed else None
     shown = Shown(study, study.proposed.rest, measured)
     drawings = front_drawings(shown, Options(far_side=lopsided, decimal=decimal))
@@ -82,12 +81,6 @@ def _calm(drawing: Drawing) -> Drawing:
         for stroke in drawing.strokes
     )
     return replace(drawing, strokes=tuple(calm))
-
-
-def is_lopsided(setup: Setup) -> bool:
-    """Tell whether the right side has points or moves of its own."""
-    moved = (key for change in setup.changes if change.on for key in (*change.moves, *change.sets))
-    return any(is_right(key) and end_of(key) == "front" for key in (*setup.evidence, *moved))
 
 
 def _needs_top(study: Study[FrontAnswers]) -> bool:

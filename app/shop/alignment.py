@@ -8,12 +8,13 @@ from math import sin
 from typing import Final
 
 from app.document.address import SIDES, Side
+from app.document.ends import ALIGNED_END, key_in
 from app.document.model import Setup, Units
 from app.document.plain_text import upper_first
 from app.document.same import same_setup
 from app.document.units import NO_VALUE, number_of, unit_of
 from app.judge.aligning_cars import STRUT_ROD, TIE_ROD
-from app.judge.aligning_work import taken
+from app.judge.aligning_work import adjusters_of, taken
 from app.judge.alignment import TOES, Alignment, toe_diameter
 from app.judge.alignment_words import (
     aim_texts,
@@ -219,10 +220,10 @@ class _Told:
 
     def _toe_as_wanted(self) -> Iterator[ReadRow]:
         """Yield toe as its target says it, in total or as a length."""
-        kind = next((n for n in TOES if f"front.{n}" in self.setup.aims), "toe")
+        kind = next((n for n in TOES if key_in(ALIGNED_END, n) in self.setup.aims), "toe")
         if kind == "toe":
             return
-        aim, is_length = self.setup.aims[f"front.{kind}"], kind.endswith("_mm")
+        aim, is_length = self.setup.aims[key_in(ALIGNED_END, kind)], kind.endswith("_mm")
         wheels = [self.alignment.wheels[side] for side in SIDES]
         size = toe_diameter(self.setup)
 
@@ -275,8 +276,8 @@ class _Told:
         if any(self.alignment.gauged_amounts.values()):
             yield f"{GAUGED_AFTER} packs and turns count from how it then was."
         unit = unit_of("length", self.units)
-        for key, adjuster in self.setup.adjusters.items():
-            if not adjuster.sizes or not key.startswith("front."):
+        for adjuster in adjusters_of(self.setup).values():
+            if not adjuster.sizes:
                 continue
             limits = []
             if adjuster.most is not None:

@@ -7,6 +7,7 @@ from math import asin, degrees
 from typing import Final
 
 from app.document.address import SIDES, Side
+from app.document.ends import name_in_end
 from app.document.model import Setup
 from app.document.point_names import workshop_words
 from app.document.units import unit_of
@@ -75,7 +76,7 @@ def _knob_words(setup: Setup, knob: AtPoint, amounts: dict[Side, float], decimal
 
 def _what(setup: Setup, knob: AtPoint) -> str:
     if knob.is_rod:
-        return f"Turn the {knob.key.removeprefix('front.').replace('_', ' ')}"
+        return f"Turn the {name_in_end(knob.key).replace('_', ' ')}"
     point = workshop_words(knob.point, setup.evidence)
     return f"Shims at {point}" if knob.is_pack else f"Turn the eccentric at {point}"
 

@@ -40,7 +40,7 @@ def jobs(studies: Sequence[Study[Any]], decimal: str = ".") -> tuple[Job, ...]:
     setup = studies[0].setup
     orders = orders_to_do(studies)
     work = [job for order in orders for job in _jobs_of(setup, order, decimal)]
-    if any(study.system.key == "front" for study in studies):
+    if any(study.system.is_aligned for study in studies):
         work += alignment_jobs(setup, decimal)
     held = [_held_job(study, decimal) for study in studies if study.must_be_held]
     touched = {key for each in orders for key in (*each.moves, *each.shims, *each.sets)}
@@ -56,7 +56,7 @@ def jobs(studies: Sequence[Study[Any]], decimal: str = ".") -> tuple[Job, ...]:
 
 def _closing_jobs(study: Study[Any], decimal: str) -> Iterator[Job]:
     """Yield what a system asks at the end; tie rods that an alignment turns are checked alone."""
-    is_told = study.system.key == "front" and tells_tie_rods(study.setup)
+    is_told = study.system.is_aligned and tells_tie_rods(study.setup)
     for job in study.system.closing_jobs(study, decimal):
         yield replace(job, details=(AS_ALIGNED,)) if is_told else job
 

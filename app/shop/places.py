@@ -148,16 +148,18 @@ class _Places:
     def _distances(self, key: str, place: Vec) -> str:
         end, side, _ = Point.at(key)
         across = self._across(place, key)
-        eye = Point("rear", side, "front_eye").key
         on_part = KEYS[left_of(key)].on_part
-        if end == "rear" and not on_part and self._stays(eye):
-            return f"{self._from(place, eye, 'the front eye')}; {across}"
+        if self.facts.datum is not None and not on_part:
+            name, words = self.facts.datum
+            datum = Point(end, side, name).key
+            if self._stays(datum):
+                return f"{self._from(place, datum, words)}; {across}"
         wheel = Point(end, side, "wheel_centre").key
-        if end == "rear" and on_part:
+        if self.facts.on_axle and on_part:
             return f"{self._from(place, wheel, AXLE)}; {across}"
         along = self._along(subtract(place, measured_place(self.setup, wheel)))
         up = f"{self._length(place[2])} above the ground"
-        found = ", both as found" if end == "rear" else " as found"
+        found = ", both as found" if self.facts.on_axle else " as found"
         return f"{along or 'level with '}{AXLE}; {up}{found}; {across}"
 
     def _stays(self, datum: str) -> bool:

@@ -12,6 +12,7 @@ from math import acos, degrees, hypot
 from typing import Final, Literal
 
 from app.document.address import mirrored
+from app.document.ends import END
 from app.document.model import Vec
 from app.drawing.space import cross, dot, minus, unit
 from app.systems.holes import Face
@@ -111,7 +112,7 @@ def _face_plane(face: Face, origin: Vec, end: str) -> Plane:
         return Plane("level", origin, REARWARD, INBOARD)
     if face == "lengthwise":
         return Plane("lengthwise", origin, REARWARD, UP)
-    return Plane("across", origin, (0.0, 1.0 if end == "front" else -1.0, 0.0), UP)
+    return Plane("across", origin, (0.0, END[end].rightward, 0.0), UP)
 
 
 def _common_planes(olds: Sequence[Vec], news: Sequence[Vec]) -> Iterator[Plane]:

@@ -4,15 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from functools import cached_property
-from typing import Any, Literal
+from typing import Any
 
 from app.document.model import Setup
 from app.shop.stops import is_stopped
 from app.systems.answers import Study
 from geometry.dataclass import dataclass
 
-Ends = Literal["work", "all", "front", "rear"]
-"""What a sheet covers: the ends with work, or those that are named."""
+Ends = str
+"""What a sheet covers: "work", the ends with work; "all", or the end that is named."""
 
 
 @dataclass(frozen=True)

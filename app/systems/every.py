@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Any, Final
 
+from app.document.ends import end_of, key_in
 from app.document.model import Setup
 from app.systems.front.system import FRONT
 from app.systems.rear.system import REAR
@@ -11,7 +12,7 @@ from app.systems.system import System
 
 SYSTEMS: Final[tuple[System[Any], ...]] = (FRONT, REAR)
 LIMIT_KINDS: Final = {
-    f"{system.key}.{result.key}": result.kind for system in SYSTEMS for result in system.catalogue
+    key_in(system.key, result.key): result.kind for system in SYSTEMS for result in system.catalogue
 }
 """Which results may bear a limit, and in what kind of quantity."""
 BY_KEY: Final = {system.key: system for system in SYSTEMS}
@@ -24,7 +25,7 @@ def given_systems(setup: Setup) -> tuple[System[Any], ...]:
 
 def system_of(key: str) -> System[Any] | None:
     """Return the system that a setup key belongs to, None for one of the whole car."""
-    return BY_KEY.get(key.partition(".")[0])
+    return BY_KEY.get(end_of(key))
 
 
 def solve_measured(setup: Setup) -> None:

@@ -12,6 +12,7 @@ from typing import Any, Literal
 
 import numpy as np
 
+from app.document.ends import key_in
 from app.document.model import Limit
 from app.systems.answers import Answered, CarAnswers, Study, value_at_rest, value_in
 from app.systems.study_results import namesake_of
@@ -64,7 +65,7 @@ def limit_checks(study: Study[Any]) -> tuple[LimitCheck, ...]:
     """Return every limit of the study's system with its readings, in the order of the catalogue."""
     end = study.system.key
     limits = (
-        (limited, study.setup.limits.get(f"{end}.{limited.key}")) for limited in study.results
+        (limited, study.setup.limits.get(key_in(end, limited.key))) for limited in study.results
     )
     return tuple(
         LimitCheck(

@@ -15,7 +15,9 @@ class PointFacts:
 
     `titles` are as they stand in the table, `moves` what all changes that are on come to [mm],
     `proposed` the places in the proposal at rest [mm]. `new` and `gone` are points of a kind of
-    axle that is only proposed, or only measured.
+    axle that is only proposed, or only measured. `datum` is the point on the body that its holes
+    are measured from where it stays put, with its name in a sentence. `on_axle` says that points on
+    parts are measured from the axle's centre line, both ways at once.
     """
 
     titles: Mapping[str, str]
@@ -23,3 +25,5 @@ class PointFacts:
     proposed: Mapping[str, Vec]
     new: frozenset[str] = field(default=frozenset())
     gone: frozenset[str] = field(default=frozenset())
+    datum: tuple[str, str] | None = None
+    on_axle: bool = False

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any, Literal
 
+from app.document.ends import key_in
 from app.document.model import Limit, Units
 from app.document.units import format_value, number_of
 from app.systems.answers import Study, value_at_rest
@@ -85,7 +86,7 @@ class Teller:
     def limit_is_open(self, key: str) -> bool:
         """Tell whether the car as it will stand may or may not keep a result's limit."""
         study = self.study
-        bands, limit = study.bands, study.setup.limits.get(f"{study.system.key}.{key}")
+        bands, limit = study.bands, study.setup.limits.get(key_in(study.system.key, key))
         if bands is None or bands.kept or limit is None:
             return bands is not None and is_open(bands.kept.get(key))
         value = value_at_rest(

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Any, Final, TypeVar, cast
 
 import numpy as np
 
+from app.document.ends import END, ENDS, has_both_ends, key_in, unsprung_key
 from app.document.model import SETTLES, Change, FrozenMap, Setup
 from app.document.moves import Numbers, last_sets, proposed_settings
 from app.systems.many import ManyStanding
@@ -126,7 +127,7 @@ def travel_chosen(setup: Setup, end: str, settled: float | None) -> float:
     choice = setup.heights.get(end, SETTLES)
     if choice == SETTLES:
         return settled or 0.0
-    arch = setup.evidence.get(f"{end}.arch_height")
+    arch = setup.evidence.get(key_in(end, "arch_height"))
     if isinstance(choice, str) or not isinstance(arch, float):
         return 0.0
     return arch - choice
@@ -141,7 +142,7 @@ def leaves_out_pitch(study: Study[Any]) -> bool:
     if study.stands is None:
         return False  # it stays at the measured height, which is said with more weight
     setup, ends = study.setup, _systems(study.setup)
-    is_whole = {"front", "rear"} <= {end.key for end in ends}
+    is_whole = has_both_ends({end.key: end for end in ends})
     if not is_whole or Numbers(proposed_settings(setup)).get("car.wheelbase") is None:
         travel: float = study.proposed.stand.travel
         return abs(travel) >= _SEEN
@@ -195,15 +196,16 @@ def _systems(setup: Setup) -> Iterable[System[Any]]:
 def _pitch(number: Numbers, travels: Mapping[str, Scalar]) -> Scalar:
     """Return the body's pitch that both ends' travel makes [rad], + nose down; or many bodies'."""
     wheelbase = number.get("car.wheelbase")
-    if wheelbase is None or not {"front", "rear"} <= travels.keys():
+    if wheelbase is None or not has_both_ends(travels):
         return 0.0
-    return np.arctan((travels["front"] - travels["rear"]) / wheelbase)
+    front, rear = (travels[end] for end in ENDS)
+    return np.arctan((front - rear) / wheelbase)
 
 
 def _drop(number: Numbers, travels: Mapping[str, Scalar]) -> Scalar:
     """Return how far the whole car's centre of gravity comes down [mm]: wheels and axle stay."""
     mass, sprung = number.get("car.mass"), sprung_masses(number)
-    if mass is None or sprung is None or not {"front", "rear"} <= travels.keys():
+    if mass is None or sprung is None or not has_both_ends(travels):
         return 0.0
     return sum(part * travels[end] for end, part in sprung.items()) / mass
 
@@ -211,7 +213,10 @@ def _drop(number: Numbers, travels: Mapping[str, Scalar]) -> Scalar:
 def sprung_masses(number: Numbers) -> dict[str, float] | None:
     """Return the sprung mass over each end [kg], None where it isn't known."""
     mass, share = number.get("car.mass"), number.get("car.front_share")
-    front, rear = number.get("car.front_unsprung"), number.get("car.rear_unsprung")
-    if mass is None or share is None or front is None or rear is None:
-        return None
-    return {"front": mass * share - front, "rear": mass * (1.0 - share) - rear}
+    sprung = {}
+    for end in END.values():
+        unsprung = number.get(unsprung_key(end.key))
+        if mass is None or share is None or unsprung is None:
+            return None
+        sprung[end.key] = mass * end.share(share) - unsprung
+    return sprung

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Any, Protocol
 
 from numpy.typing import ArrayLike
 
+from app.document.ends import ALIGNED_END, is_in, key_in
 from app.document.model import Change, FrozenMap, Setup, Value, Vec
 from app.document.moves import touches
 from app.drawing.strokes import Drawing
@@ -41,7 +42,8 @@ class System(Protocol[Car]):
     `key` begins the setup keys of its points and values, `title` is its name in a sentence's
     beginning. `drivers` are what it can be swept over, `views` the titles of its drawings, `first`
     the view that stands first on the board, None where all three stand in drawing arrangement.
-    `axes` says what X, Y and Z are in a table of its points.
+    `axes` says what X, Y and Z are in a table of its points; `drills_each_side` whether the holes
+    of a side are drilled by themselves, rather than those of both sides as one.
     """
 
     key: str
@@ -50,15 +52,21 @@ class System(Protocol[Car]):
     views: Mapping[View, str]
     first: View | None
     axes: str
+    drills_each_side: bool
 
     @property
     @abstractmethod
     def catalogue(self) -> tuple[Result, ...]:
         """Every result that a car can have of this system, whatever is fitted."""
 
+    @property
+    def is_aligned(self) -> bool:
+        """Whether its wheels are set by a gauge's reading, in an alignment."""
+        return self.key == ALIGNED_END
+
     def gives(self, setup: Setup) -> bool:
         """Tell whether a setup gives this system."""
-        return f"{self.key}.kind" in setup.evidence
+        return key_in(self.key, "kind") in setup.evidence
 
     @property
     def reads(self) -> tuple[str, ...]:
@@ -76,7 +84,7 @@ class System(Protocol[Car]):
 
     def is_own(self, key: str) -> bool:
         """Tell whether a setup key is of this system alone."""
-        return key.startswith(f"{self.key}.")
+        return is_in(self.key, key)
 
     @abstractmethod
     def ranges(self, setup: Setup) -> Ranges:

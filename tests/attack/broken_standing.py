@@ -54,8 +54,8 @@ STANDING: Final = breakages(
     (
         "pitch-the-other-way",
         "app/systems/standing.py",
-        'arctan((travels["front"] - travels["rear"])',
-        'arctan((travels["rear"] - travels["front"])',
+        "arctan((front - rear)",
+        "arctan((rear - front)",
         TESTS,
     ),
     (

@@ -2,17 +2,8 @@
 
 import pytest
 
-from app.document.address import (
-    SIDES,
-    Point,
-    end_of,
-    is_right,
-    key_of,
-    keyed,
-    left_of,
-    mirrored,
-    named,
-)
+from app.document.address import SIDES, Point, is_right, key_of, keyed, left_of, mirrored, named
+from app.document.ends import end_of
 from app.document.keys import ALL_KEYS, KEYS
 
 POINTS = tuple(key.name for key in ALL_KEYS if key.kind == "point")

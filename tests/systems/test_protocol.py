@@ -9,10 +9,10 @@ from typing import Any
 import numpy as np
 import pytest
 
+from app.document.ends import ENDS
 from app.document.files import write_setup
 from app.document.keys import points_of
 from app.document.model import Setup
-from app.document.schema import ENDS
 from app.drawing.views import View
 from app.systems.answers import Pose
 from app.systems.cautions import cautions_of

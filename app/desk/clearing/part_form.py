@@ -19,11 +19,12 @@ from PySide6.QtWidgets import (
 
 from app.desk.aligning_fields import fault_label
 from app.document.address import left_of
-from app.document.clearances import BOX, CAPSULE, CYLINDER, EDGE, KINDS, PARTS, SIDES, TYRE
+from app.document.clearances import BOX, CAPSULE, CYLINDER, EDGE, KINDS, SIDES, TYRE
+from app.document.ends import END, is_in
 from app.document.keys import ALL_KEYS, is_point
 from app.document.model import FrozenMap, Setup, Units
 from app.document.point_names import point_title
-from app.document.typed_clearances import AXES, ENDS, SIZES, TypedEnvelope
+from app.document.typed_clearances import AXES, PLACES, SIZES, TypedEnvelope
 from app.document.units import exact_number, unit_of
 from app.qt.border import fenced
 from app.qt.spoken import name_list
@@ -113,14 +114,14 @@ class PartForm(QWidget):
     def take_car(self, setup: Setup, end: str, units: Units) -> None:
         """Offer the points and parts of an end of a car, in units."""
         unit = unit_of("length", units)
-        keys = [k.name for k in ALL_KEYS if k.name.startswith(f"{end}.") and is_point(k.name)]
+        keys = [k.name for k in ALL_KEYS if is_in(end, k.name) and is_point(k.name)]
         there = [key for key in keys if key == left_of(key) and key in setup.readings]
         for choice in self.ends.values():
             _fill(
                 choice,
                 [(PLACE.format(unit), ""), *((point_title(k, setup.readings), k) for k in there)],
             )
-        _fill(self.goes_with, [(part, part) for part in PARTS[end]])
+        _fill(self.goes_with, [(part, part) for part in END[end].parts])
         for size, words in _SIZE_WORDS.items():
             self.labels[size].setText(f"{words}, {unit}")
         for name, field in self.axes.items():
@@ -155,7 +156,7 @@ class PartForm(QWidget):
     def _show_fields(self) -> None:
         """Show what this kind of part has."""
         kind = self.shown.kind
-        for end in ENDS:
+        for end in PLACES:
             has_ends, is_place = kind != TYRE, end in self.shown.places
             self.form.setRowVisible(self.end_rows[end], has_ends)
             self.form.setRowVisible(self.place_rows[end], has_ends and is_place)
@@ -230,7 +231,7 @@ class PartForm(QWidget):
             self._tell()
             return
         first, second = self.shown.ends
-        ends = (key, second) if end == ENDS[0] else (first, key)
+        ends = (key, second) if end == PLACES[0] else (first, key)
         self.shown = replace(self.shown, ends=ends)
         self.show_part(self.shown, {})
         self.changed.emit()

@@ -22,8 +22,9 @@ from PySide6.QtWidgets import (
 from app.desk.clearing.pair_form import PairForm
 from app.desk.clearing.part_form import PICKING, PartForm
 from app.desk.clearing.roll import Roll
-from app.document.address import end_of, left_of
+from app.document.address import left_of
 from app.document.clearances import TYRE
+from app.document.ends import end_of
 from app.document.model import Setup
 from app.document.typed_clearances import (
     CAR_TYRE,

@@ -7,6 +7,7 @@ from functools import partial
 from typing import Any, Final
 
 from app.document.address import is_right, key_of, left_of
+from app.document.ends import name_in_end
 from app.document.model import Setup, Value, Vec
 from app.document.point_names import point_title
 from app.drawing.strokes import Drawing, Stroke
@@ -80,6 +81,7 @@ class FrontPart:
     system = FRONT
     lessons: Mapping[str, str] = PAGES
     same_as: Mapping[str, str] = {"damper_arm": "spring_arm", "damper_body": "spring_body"}
+    assumed: Mapping[str, Value] = {"front.kind": "double wishbone", "front.lower_arm": "one piece"}
     first_look: Sequence[str] = FIRST_LOOK
     about: Vec = (0.0, 0.0, 0.0)
 
@@ -125,7 +127,7 @@ class FrontPart:
             return True
         evidence = draft.before.readings
         spring = spring_of(draft.before)
-        name = left_of(key).removeprefix("front.")
+        name = name_in_end(left_of(key))
         return (
             (not draft.both_sides and (is_right(key) or key in WHEEL_RIGHT))
             or (name == "strut_joint" and evidence.get("front.lower_arm") == "one piece")

@@ -9,7 +9,7 @@ from typing import Any, Final
 from app.document.address import is_right, key_of, left_of
 from app.document.keys import KEYS
 from app.document.leaf_parts import LEAVES
-from app.document.model import Setup, Vec
+from app.document.model import Setup, Value, Vec
 from app.document.point_names import point_title
 from app.drawing.strokes import Drawing, Stroke
 from app.drawing.views import View
@@ -150,6 +150,7 @@ class RearPart:
     system = REAR
     lessons: Mapping[str, str] = PAGES
     same_as: Mapping[str, str] = {"damper_axle": "spring_axle", "damper_body": "spring_body"}
+    assumed: Mapping[str, Value] = {}
     first_look: Sequence[str] = (
         "roll_centre_height",
         "roll_steer",
@@ -167,9 +168,7 @@ class RearPart:
 
     def choices(self, draft: Draft) -> Iterable[Choice]:
         """Return what is at the back. A rear that a car has can't be left out by the way."""
-        has_rear = any(
-            key.startswith("rear.") and key != "rear.kind" for key in draft.before.readings
-        )
+        has_rear = any(map(self.system.is_own, draft.before.readings.keys() - {"rear.kind"}))
         answers = tuple(each for each in ANSWERS if not (has_rear and each == NOT_NOW))
         yield Choice("Rear", answers, _answer(draft), _chosen)
 

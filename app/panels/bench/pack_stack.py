@@ -9,6 +9,7 @@ from PySide6.QtCore import QPointF, QRectF, QSize, Qt, Signal
 from PySide6.QtGui import QMouseEvent, QPainter, QPaintEvent, QPen, QPolygonF
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
+from app.document.ends import ENDS
 from app.document.model import Leaf
 from app.document.moves import proposed_settings
 from app.document.units import number_of
@@ -27,7 +28,7 @@ HELPER_GAP: Final = 10.0  # above a helper [px]
 THICK: Final = (6.0, 15.0)  # least and most that the thickest leaf is drawn [px]
 LOW: Final = 420  # a page no higher than this gets a flat stack [px]
 EYE: Final = 6.0  # radius of an eye [px]
-ENDS: Final = ("rear", "front")  # of the car, at the left and at the right
+ENDS_SHOWN: Final = ENDS[::-1]  # of the car, at the left and at the right
 TAPER_STEPS: Final = 12
 
 
@@ -218,8 +219,8 @@ class PackStack(QWidget):
 
     def _write(self, words: Writing, leaves: Leaves, places: list[Place]) -> None:
         line = self.faces.small_line
-        words.put("small", "second", 6, line, ENDS[0])
-        words.put_right("small", "second", self.width() - 6, line, ENDS[1])
+        words.put("small", "second", 6, line, ENDS_SHOWN[0])
+        words.put_right("small", "second", self.width() - 6, line, ENDS_SHOWN[1])
         low = int(places[-1].box.bottom()) + line + 6
         scale = f"thickness drawn ×{self.thickness_scale / self.scale:.0f}"
         words.put("small", "second", 6, low, scale)
@@ -234,7 +235,7 @@ class PackStack(QWidget):
             for value in (leaf.rear, leaf.front, leaf.thickness)
         ]
         name = "main leaf" if self.leaf == 0 else f"leaf {self.leaf + 1}"
-        side = 12 + max(map(self._small_width, ENDS))
+        side = 12 + max(map(self._small_width, ENDS_SHOWN))
         choices = (
             f"{numbers[0]} ← {name}, {numbers[2]} {units} thick → {numbers[1]}",
             f"{numbers[0]} ← {name} → {numbers[1]}",

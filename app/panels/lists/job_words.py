@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from typing import Final
 
-from app.document.address import end_of
 from app.document.keys import KEYS
 from app.document.model import Change, Setup
+from app.document.moves import bears_on_toe
 from app.systems.shims import is_across, is_shim
 from app.words.changes import BOLTED_ON, is_bolted_on
 
@@ -50,8 +50,7 @@ def moves_points(change: Change) -> bool:
 
 def asks_toe(change: Change) -> bool:
     """Tell whether the toe may be reset after a change: of the front, or nothing is done yet."""
-    keys = (*change.moves, *change.sets)
-    return not keys or any(end_of(key) == "front" for key in keys)
+    return bears_on_toe(change) or not (change.moves or change.sets)
 
 
 def _work(setup: Setup, change: Change) -> str:

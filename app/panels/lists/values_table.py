@@ -23,8 +23,8 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from app.document.address import end_of
 from app.document.bounds import bound_words
+from app.document.ends import end_of
 from app.document.entries import EntryError, parse_value
 from app.document.keys import ALL_KEYS, KEYS, kind_of
 from app.document.model import Setup, Value

@@ -6,6 +6,7 @@ from functools import lru_cache
 from typing import Any, Final
 
 from app.document.clearances import Clearance
+from app.document.ends import END
 from app.document.model import Limit, Setup
 from app.document.plain_text import upper_first
 from app.systems.answers import Study
@@ -13,10 +14,6 @@ from geometry.catalogue.result import Result
 
 CLEARANCES: Final = "Clearances"
 _START: Final = "clearance "
-_OVER: Final = {
-    "front": "over all travel between the stops and all steer between the locks",
-    "rear": "with either wheel anywhere between its stops",
-}
 
 
 def title_of(clearance: Clearance) -> str:
@@ -46,7 +43,7 @@ def clearance_result(clearance: Clearance) -> Result:
         scope="car",
         group=CLEARANCES,
         definition=(
-            f"The least distance between {first} and {second}, {_OVER[clearance.end]}, on the "
+            f"The least distance between {first} and {second}, {END[clearance.end].poses}, on the "
             "nearer side; 0 where they touch, however deep. On the drawing stands what is free in "
             "the pose shown."
         ),

@@ -5,6 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from app.document.clearances import BOX, CAPSULE, EDGE, TYRE, Envelope, Place
+from app.document.ends import END, key_in, name_in_end
 from app.document.model import Setup, Vec
 from app.document.moves import Numbers, proposed_settings
 from app.systems.clearance.placing import Placing
@@ -32,10 +33,12 @@ def tyre_size(envelope: Envelope, setup: Setup, proposed: bool) -> tuple[float, 
     load on it and its rate are known, what that presses it flat by is added.
     """
     number = Numbers(proposed_settings(setup) if proposed else setup.evidence)
-    width = envelope.width or number.get(f"{envelope.end}.tyre_width") or 0.0
+    width = envelope.width or number.get(key_in(envelope.end, "tyre_width")) or 0.0
     if envelope.radius is not None:
         return envelope.radius, width
-    return number.need(f"{envelope.end}.tyre_radius") + _pressed_flat(number, envelope.end), width
+    return number.need(key_in(envelope.end, "tyre_radius")) + _pressed_flat(
+        number, envelope.end
+    ), width
 
 
 def left_place(envelope: Envelope, place: Place) -> Vec:
@@ -46,16 +49,16 @@ def left_place(envelope: Envelope, place: Place) -> Vec:
 
 def _pressed_flat(number: Numbers, end: str) -> float:
     mass, share = number.get("car.mass"), number.get("car.front_share")
-    rate = number.get(f"{end}.tyre_rate")
+    rate = number.get(key_in(end, "tyre_rate"))
     if mass is None or share is None or not rate:
         return 0.0
-    of_axle = mass * (share if end == "front" else 1.0 - share)
+    of_axle = mass * END[end].share(share)
     return 0.5 * of_axle * GRAVITY / rate
 
 
 def _end(envelope: Envelope, place: str | Place, placing: Placing) -> Array:
     if isinstance(place, str):
-        return placing.point(place.partition(".")[2])
+        return placing.point(name_in_end(place))
     return placing.carried(envelope.moves_with, left_place(envelope, place))
 
 

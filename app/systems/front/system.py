@@ -51,6 +51,7 @@ class Front(System[FrontAnswers]):
     drivers: tuple[Driver, ...] = ("travel", "roll", "steer")
     views: Mapping[View, str] = {view: view.title for view in View}
     first = None
+    drills_each_side = True
     axes = "X forward of the axle, Y from the middle of the car, Z above the ground"
 
     @property

@@ -50,6 +50,7 @@ class Rear(System["RearAnswers"]):
         View.TOP: "Rear, top view",
     }
     first = View.SIDE
+    drills_each_side = False
     axes = "X forward of the front axle, Y from the middle, Z above the ground"
 
     @property

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from typing import Final
 
+from app.document.ends import name_in_end, split_key
 from app.drawing.space import Vec, minus, plus_scaled
 from app.drawing.strokes import LineKind, Mark, MarkShape, Stroke
 from app.drawing.views import View
@@ -23,7 +24,7 @@ def adjuster_strokes(scene: Scene, flat: Flat) -> Iterator[Stroke]:
 
 def _of_side(scene: Scene, flat: Flat, at: Mapping[str, Vec], kind: LineKind) -> Iterator[Stroke]:
     for key, adjuster in scene.setup.adjusters.items():
-        end, _, name = key.partition(".")
+        end, name = split_key(key)
         if end != "front":
             continue
         if name in RODS:
@@ -34,5 +35,5 @@ def _of_side(scene: Scene, flat: Flat, at: Mapping[str, Vec], kind: LineKind) ->
             continue
         shape = MarkShape.SHIMS if adjuster.sizes else MarkShape.ECCENTRIC
         for point in adjuster.at:
-            if (pivot := at.get(point.partition(".")[2])) is not None:
+            if (pivot := at.get(name_in_end(point))) is not None:
                 yield Mark(flat.place(pivot), shape, kind)

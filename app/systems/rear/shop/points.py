@@ -28,6 +28,8 @@ def rear_points(study: Study[RearAnswers]) -> PointFacts:
         proposed_places(study),
         new=now - was,
         gone=was - now,
+        datum=("front_eye", "the front eye"),
+        on_axle=True,
     )
 
 
