@@ -32,7 +32,7 @@ class End:
     pivots: tuple[str, ...] = ()
 
     def share(self, front_share: float) -> float:
-        """Return the share of the car's mass that rests on this end."""
+        """Return this end's share of what both ends share, such as the car's mass."""
         return front_share if self.key == "front" else 1.0 - front_share
 
 

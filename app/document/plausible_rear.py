@@ -9,6 +9,7 @@ from collections.abc import Iterator
 from math import dist
 from typing import Final
 
+from app.document.masses import mass_on
 from app.document.model import Leaf, Setup
 from app.document.plausible_side import (
     LEVEL,
@@ -179,9 +180,8 @@ def _bar(side: Side) -> Iterator[Doubt]:
 
 
 def _axle_mass(side: Side) -> Iterator[Doubt]:
-    mass, share = side.number("car.mass"), side.number("car.front_share")
-    axle = side.number("rear.axle.mass")
-    if mass is not None and share is not None and axle is not None and axle >= mass * (1 - share):
+    on_road, axle = mass_on(side.axle, side.number), side.number("rear.axle.mass")
+    if on_road is not None and axle is not None and axle >= on_road:
         text = "The axle's mass is more than all that rests on the rear wheels."
         yield "rear.axle.mass", "disagree", text
 

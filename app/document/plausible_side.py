@@ -8,8 +8,9 @@ from math import dist
 from typing import Final
 
 from app.document.address import key_of, mirrored, named
-from app.document.ends import END, key_in, unsprung_key
+from app.document.ends import key_in, unsprung_key
 from app.document.keys import KEYS, points_of
+from app.document.masses import mass_on
 from app.document.model import Setup, Vec
 from app.document.moves import point_in
 from app.document.plausible_values import said
@@ -158,11 +159,8 @@ def part_lengths(side: Side, foot: str) -> Iterator[Doubt]:
 
 def weights(side: Side) -> Iterator[Doubt]:
     """Ask about an unsprung mass that is more than all that rests on the axle."""
-    mass, share = side.number("car.mass"), side.number("car.front_share")
-    unsprung = side.number(unsprung_key(side.axle))
-    if mass is None or share is None or unsprung is None:
-        return
-    if unsprung >= mass * END[side.axle].share(share):
+    on_road, unsprung = mass_on(side.axle, side.number), side.number(unsprung_key(side.axle))
+    if on_road is not None and unsprung is not None and unsprung >= on_road:
         text = (
             f"The {side.axle}'s unsprung mass is more than all that rests on the {side.axle} axle."
         )

@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any
 
-from app.document.ends import END, ENDS, has_both_ends, unsprung_key
+from app.document.ends import ENDS, has_both_ends, key_in, unsprung_key
+from app.document.masses import sprung_mass_on
 from app.document.model import Setup
 from app.document.moves import Numbers, proposed_settings
 from app.systems.answers import CarAnswers, CarName, Study
@@ -82,13 +83,7 @@ def balances(studies: Sequence[Study[Any]]) -> dict[CarName, Balance]:
 
 def _balance(setup: Setup, front: CarAnswers, rear: CarAnswers) -> Balance | None:
     number = Numbers(proposed_settings(setup))
-    mass_share = number.get("car.front_share")
-    if mass_share is None:
-        return None
-    one, other = (
-        _end(number, end, END[end].share(mass_share), car)
-        for end, car in zip(ENDS, (front, rear), strict=True)
-    )
+    one, other = (_end(number, end, car) for end, car in zip(ENDS, (front, rear), strict=True))
     mass, height = number.get("car.mass"), _height(number, front)
     if one is None or other is None or mass is None or height is None:
         return None
@@ -111,14 +106,14 @@ def _height(number: Numbers, car: CarAnswers) -> float | None:
     return None if height is None else height - car.stand.drop
 
 
-def _end(number: Numbers, key: str, share: float, car: CarAnswers) -> _End | None:
-    """Return what an axle with this share of the mass brings into a corner."""
-    mass, unsprung = number.get("car.mass"), number.get(unsprung_key(key))
-    radius, stance = number.get(f"{key}.tyre_radius"), car.stance
-    if mass is None or radius is None or unsprung is None or stance is None:
+def _end(number: Numbers, end: str, car: CarAnswers) -> _End | None:
+    """Return what an end of the car brings into a corner."""
+    sprung, unsprung = sprung_mass_on(end, number.get), number.get(unsprung_key(end))
+    radius, stance = number.get(key_in(end, "tyre_radius")), car.stance
+    if sprung is None or radius is None or unsprung is None or stance is None:
         return None
     return _End(
-        mass * share - unsprung,
+        sprung,
         unsprung,
         radius,
         stance.roll_centre,

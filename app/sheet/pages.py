@@ -17,10 +17,12 @@ from app.paper.sizes import A4, Paper
 from app.sheet.clearance_table import clearance_blocks
 from app.sheet.extra_pages import drilled_ends, extra_sections
 from app.sheet.heads import BODY, FOOT, TOP, Imprint, imprint_of, paint_foot, paint_head
+from app.sheet.limits_table import limit_blocks
+from app.sheet.notes import missing_blocks, note_blocks
 from app.sheet.plots import curve_blocks
 from app.sheet.point_table import point_table
 from app.sheet.rear_pages import rear_section
-from app.sheet.result_table import limit_blocks, missing_blocks, note_blocks, result_blocks
+from app.sheet.result_table import result_blocks
 from app.sheet.template_page import TITLE as TEMPLATE
 from app.sheet.views_page import views_block
 from app.sheet.work_order import work_order

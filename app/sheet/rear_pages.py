@@ -8,14 +8,16 @@ from app.paper.flow import height_of
 from app.paper.packing import Section, section_of
 from app.paper.sizes import Paper
 from app.sheet.clearance_table import clearance_blocks
+from app.sheet.limits_table import limit_blocks
 from app.sheet.link_table import link_blocks, link_force_blocks
+from app.sheet.notes import missing_blocks, note_blocks
 from app.sheet.pack_table import pack_blocks, stress_blocks
 from app.sheet.plots import curve_blocks
 from app.sheet.point_table import point_table
 from app.sheet.rear_tables import hop_blocks, torque_blocks
 from app.sheet.rear_top import top_view_blocks
 from app.sheet.rear_views import rear_views_block
-from app.sheet.result_table import limit_blocks, missing_blocks, note_blocks, result_blocks
+from app.sheet.result_table import result_blocks
 from app.sheet.spring_plots import plot_blocks
 from app.shop.subject import Subject
 from app.systems.answers import Study

@@ -9,7 +9,8 @@ from typing import TYPE_CHECKING, Any, Final, TypeVar, cast
 
 import numpy as np
 
-from app.document.ends import END, ENDS, has_both_ends, key_in, unsprung_key
+from app.document.ends import ENDS, has_both_ends, key_in
+from app.document.masses import sprung_mass_on
 from app.document.model import SETTLES, Change, FrozenMap, Setup
 from app.document.moves import Numbers, last_sets, proposed_settings
 from app.systems.many import ManyStanding
@@ -212,11 +213,6 @@ def _drop(number: Numbers, travels: Mapping[str, Scalar]) -> Scalar:
 
 def sprung_masses(number: Numbers) -> dict[str, float] | None:
     """Return the sprung mass over each end [kg], None where it isn't known."""
-    mass, share = number.get("car.mass"), number.get("car.front_share")
-    sprung = {}
-    for end in END.values():
-        unsprung = number.get(unsprung_key(end.key))
-        if mass is None or share is None or unsprung is None:
-            return None
-        sprung[end.key] = mass * end.share(share) - unsprung
-    return sprung
+    masses = {end: sprung_mass_on(end, number.get) for end in ENDS}
+    known = {end: mass for end, mass in masses.items() if mass is not None}
+    return known if has_both_ends(known) else None

@@ -114,7 +114,7 @@ RESULTS: Final = breakages(
     ),
     (
         "verdict-turned-round",
-        RESULT_TABLE,
+        "app/sheet/limits_table.py",
         'True: "kept", False: "NOT KEPT"',
         'False: "kept", True: "NOT KEPT"',
         WORK,
@@ -261,7 +261,7 @@ WORK_DONE: Final = breakages(
     ("jobs-counted-from-nought", WORK_ORDER, "enumerate(todo, 1)", "enumerate(todo, 0)", WORK),
     (
         "found-and-wanted-swapped",
-        WORK_ORDER,
+        "app/sheet/targets_table.py",
         "_figures(ink, found_column, baseline, target.found,",
         "_figures(ink, found_column, baseline, target.wanted,",
         WORK,

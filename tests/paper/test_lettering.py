@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 
 from app.paper.faces import LEAST, TEXT, TITLE, elided, fitting, width_of, wrapped
 from app.sheet.heads import day_words, title_lines
-from app.sheet.result_table import unbroken
+from app.sheet.notes import unbroken
 
 pytestmark = pytest.mark.gui
 

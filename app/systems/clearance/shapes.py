@@ -5,7 +5,8 @@ from __future__ import annotations
 import numpy as np
 
 from app.document.clearances import BOX, CAPSULE, EDGE, TYRE, Envelope, Place
-from app.document.ends import END, key_in, name_in_end
+from app.document.ends import key_in, name_in_end
+from app.document.masses import mass_on
 from app.document.model import Setup, Vec
 from app.document.moves import Numbers, proposed_settings
 from app.systems.clearance.placing import Placing
@@ -48,12 +49,8 @@ def left_place(envelope: Envelope, place: Place) -> Vec:
 
 
 def _pressed_flat(number: Numbers, end: str) -> float:
-    mass, share = number.get("car.mass"), number.get("car.front_share")
-    rate = number.get(key_in(end, "tyre_rate"))
-    if mass is None or share is None or not rate:
-        return 0.0
-    of_axle = mass * END[end].share(share)
-    return 0.5 * of_axle * GRAVITY / rate
+    on_road, rate = mass_on(end, number.get), number.get(key_in(end, "tyre_rate"))
+    return 0.5 * on_road * GRAVITY / rate if on_road is not None and rate else 0.0
 
 
 def _end(envelope: Envelope, place: str | Place, placing: Placing) -> Array:

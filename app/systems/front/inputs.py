@@ -8,6 +8,8 @@ from typing import Any, cast
 import numpy as np
 
 from app.document.address import SIDES, Side, mirrored
+from app.document.ends import unsprung_key
+from app.document.masses import sprung_mass_on
 from app.document.model import Setup, Value, Vec
 from app.document.moves import (
     Numbers,
@@ -77,7 +79,7 @@ def _car(
         seats=_seats(design, body),
         joint_axes=_joint_axes(values),
         sprung_mass=_sprung_mass(number),
-        unsprung_mass=_half(number.get("car.front_unsprung")),
+        unsprung_mass=_half(number.get(unsprung_key("front"))),
         tyre_rate=number.get("front.tyre_rate"),
         toe_diameter=number.get("front.toe_diameter") or 2.0 * number.need("front.tyre_radius"),
         brake_share=number.get("car.front_brake_share"),
@@ -96,12 +98,8 @@ def _ratio(over: float | None, under: float | None) -> float | None:
 
 
 def _sprung_mass(number: Numbers) -> float | None:
-    mass, share = number.get("car.mass"), number.get("car.front_share")
-    unsprung = number.get("car.front_unsprung")
-    if mass is None or share is None or unsprung is None:
-        return None
-    corner = 0.5 * (mass * share - unsprung)
-    return corner if corner > 0 else None
+    corner = _half(sprung_mass_on("front", number.get))
+    return corner if corner is not None and corner > 0 else None
 
 
 def _toe(values: Values) -> Any:

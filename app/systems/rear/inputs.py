@@ -3,17 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import replace
-from functools import lru_cache
 from math import dist
 from typing import cast
 
-import numpy as np
-
 from app.document.address import SIDES, key_of, mirrored, named
 from app.document.columns import distances
+from app.document.ends import END
 from app.document.heights import STOP_TRAVEL
-from app.document.model import Leaf as FileLeaf
+from app.document.masses import mass_on
 from app.document.model import Setup, Value, Vec
 from app.document.moves import (
     LEAST,
@@ -24,12 +21,10 @@ from app.document.moves import (
     proposed_points,
     proposed_settings,
 )
+from app.systems.rear.pack_inputs import contacts_from_free, leaf_pack, sprung_load
 from geometry.conventions import GRAVITY
-from geometry.leaf.build import measured_loop
 from geometry.leaf.car import AxleMass, Drive, Fitted, LeafCar, LeafPoints, RightSpring
-from geometry.leaf.helper_contact import BendFromFree, bend_from_free
-from geometry.leaf.load import pack_stages
-from geometry.leaf.pack import Ends, Leaf, LeafPack
+from geometry.leaf.pack import LeafPack
 from geometry.leaf.wind_up import TractionBars
 from geometry.links.axle import LINK_RATE, Coil, Link, LinkAxle, Strut
 from geometry.links.car import LinkCar
@@ -74,13 +69,13 @@ def leaf_car(setup: Setup, proposed: bool, pack: LeafPack | None = None) -> Leaf
         propshaft=_propshaft(number, points),
         tyre_radius=number.need("rear.tyre_radius"),
         tyre_rate=number.get("rear.tyre_rate"),
-        load=_load(number),
+        load=sprung_load(number),
         friction=number.get("rear.pack.friction") or 0.0,
         wheelbase=number.get("car.wheelbase"),
         cg_height=number.get("car.cg_height"),
-        brake_share=_rear_share(number.get("car.front_brake_share")),
-        axle_load=_axle_load(number),
-        weight=_weight(number),
+        brake_share=_brake_share(number),
+        axle_load=_weight(mass_on("rear", number.get)),
+        weight=_weight(number.get("car.mass")),
         dampers=_dampers(setup, number, proposed),
         damper_closed=number.get("rear.damper.closed_length"),
         damper_open=number.get("rear.damper.open_length"),
@@ -92,92 +87,6 @@ def leaf_car(setup: Setup, proposed: bool, pack: LeafPack | None = None) -> Leaf
         right=_right_spring(setup, proposed),
         front_ahead=_front_ahead(setup),
         bump=number.get("rear.travel.bump") or STOP_TRAVEL,
-    )
-
-
-def leaf_pack(values: Values, contacts: Mapping[int, float] | None = None) -> LeafPack:
-    """Return the pack, its helpers' contacts as bends from free [mm], by place."""
-    file_leaves = cast("tuple[FileLeaf, ...]", values["rear.pack.leaf"])
-    leaves = [_leaf(leaf) for leaf in file_leaves]
-    for place, contact in (contacts or {}).items():
-        leaves[place] = replace(leaves[place], contact=max(contact, 0.0))
-    return _pack(values, tuple(leaves))
-
-
-def contacts_from_free(setup: Setup, values: Values, points: LeafPoints) -> dict[int, float]:
-    """Return bends from free at which helpers touch [mm], given as bump from the measured height.
-
-    `points` are those of the measured car, or of leaves that never stood on it.
-    """
-    travels = _contact_travels(values)
-    now = _standing(values, points)
-    if now is None:
-        return {}
-    standing, further = now.standing, dict(zip(_rising(travels), now.further.tolist(), strict=True))
-    before = _standing(setup.evidence, points)
-    if before is not None:
-        arches = [Numbers(each).get("rear.pack.free_arch") for each in (setup.evidence, values)]
-        was = before.free_arch if arches[0] is None else arches[0]
-        standing = before.standing + (0.0 if arches[1] is None else arches[1] - was)
-    return {place: standing + further[travel] for place, travel in travels.items()}
-
-
-def _contact_travels(values: Values) -> dict[int, float]:
-    """Return the bump at which each helper touches [mm], by place."""
-    leaves = cast("tuple[FileLeaf, ...]", values.get("rear.pack.leaf") or ())
-    return {place: leaf.contact for place, leaf in enumerate(leaves) if leaf.contact is not None}
-
-
-def _rising(travels: Mapping[int, float]) -> list[float]:
-    return sorted(set(travels.values()))
-
-
-def _standing(values: Values, points: LeafPoints) -> BendFromFree | None:
-    """Return a pack's bend at the measured height and what each contact adds to it [mm].
-
-    None without helpers, or where the load isn't known.
-    """
-    travels, load = _contact_travels(values), _load(Numbers(values))
-    if load is None or not travels:
-        return None
-    apart = 1.0 - min(travels.values())  # keeps every helper's stage after the first
-    pack = leaf_pack(values, {p: at + apart for p, at in travels.items()})
-    return _bend_from_free(points, pack, load, tuple(_rising(travels)))
-
-
-@lru_cache(maxsize=512)
-def _bend_from_free(
-    points: LeafPoints, pack: LeafPack, load: float, travels: tuple[float, ...]
-) -> BendFromFree:
-    """Return a pack's bend; kept by value, since nothing that is drawn changes measured points."""
-    stages = pack_stages(pack)
-    return bend_from_free(measured_loop(points, pack.clamp), stages, load, np.array(travels))
-
-
-def _pack(values: Values, leaves: tuple[Leaf, ...]) -> LeafPack:
-    number = Numbers(values)
-    return LeafPack(
-        leaves=leaves,
-        width=number.need("rear.pack.width"),
-        clamp=number.get("rear.pack.clamp_length") or 0.0,
-        free_arch=number.get("rear.pack.free_arch"),
-        modulus=number.need("rear.pack.modulus"),
-        limit=number.get("rear.pack.limit_stress") or float("inf"),
-        ends=cast("Ends", values.get("rear.pack.ends", "square")),
-    )
-
-
-def _leaf(leaf: FileLeaf) -> Leaf:
-    return Leaf(
-        thickness=leaf.thickness,
-        front=leaf.front,
-        rear=leaf.rear,
-        clipped=leaf.clipped,
-        contact=0.0 if leaf.contact is None else max(leaf.contact, 1e-6),
-        parabolic=leaf.taper == "parabolic",
-        nip=leaf.nip or 0.0,
-        modulus=leaf.modulus,
-        limit=leaf.limit_stress,
     )
 
 
@@ -203,11 +112,11 @@ def link_car(setup: Setup, proposed: bool) -> LinkCar:
     )
     return LinkCar(
         axle=axle,
-        load=_load(number),
+        load=sprung_load(number),
         tyre_rate=number.get("rear.tyre_rate"),
         wheelbase=number.get("car.wheelbase"),
         cg_height=number.get("car.cg_height"),
-        brake_share=_rear_share(number.get("car.front_brake_share")),
+        brake_share=_brake_share(number),
         pinion=number.get("rear.axle.pinion_angle") or 0.0,
         has_pinion=number.get("rear.axle.pinion_angle") is not None,
         propshaft=_propshaft(number, left),
@@ -216,8 +125,8 @@ def link_car(setup: Setup, proposed: bool) -> LinkCar:
         free_given=number.get("rear.spring.free_length"),
         damper_closed=number.get("rear.damper.closed_length"),
         damper_open=number.get("rear.damper.open_length"),
-        axle_load=_axle_load(number),
-        weight=_weight(number),
+        axle_load=_weight(mass_on("rear", number.get)),
+        weight=_weight(number.get("car.mass")),
         drive=_drive(number),
         axle_mass=_axle_mass(number),
         damper_rate=number.get("rear.damper.rate"),
@@ -328,29 +237,13 @@ def _distance(start: Sequence[float], end: Sequence[float]) -> float:
     return cast(float, distances(start, end))
 
 
-def _load(number: Numbers) -> float | None:
-    """Return the sprung weight on one rear wheel [N]."""
-    on_road, unsprung = _axle_load(number), number.get("car.rear_unsprung")
-    if on_road is None or unsprung is None:
-        return None
-    load = 0.5 * (on_road - unsprung * GRAVITY)
-    return load if load > 0 else None
-
-
-def _axle_load(number: Numbers) -> float | None:
-    """Return what both rear wheels bring on the road [N]."""
-    weight, share = _weight(number), number.get("car.front_share")
-    return None if weight is None or share is None else weight * (1.0 - share)
-
-
-def _weight(number: Numbers) -> float | None:
-    """Return what the whole car brings on the road [N]."""
-    mass = number.get("car.mass")
+def _weight(mass: float | None) -> float | None:
     return None if mass is None else mass * GRAVITY
 
 
-def _rear_share(front: float | None) -> float | None:
-    return None if front is None else 1.0 - front
+def _brake_share(number: Numbers) -> float | None:
+    front_share = number.get("car.front_brake_share")
+    return None if front_share is None else END["rear"].share(front_share)
 
 
 def _fitted(values: Values) -> Fitted:

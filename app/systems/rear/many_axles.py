@@ -13,14 +13,13 @@ from app.document.model import Setup, Value
 from app.document.moves import proposed_settings, touches
 from app.systems.rear.inputs import (
     LEAF_POINTS,
-    contacts_from_free,
     gives_leaves,
     leaf_car,
-    leaf_pack,
     link_car,
     rear_kind,
     rear_points,
 )
+from app.systems.rear.pack_inputs import contacts_from_free, leaf_pack
 from app.systems.rear.system import FRONT_WHEELS
 from geometry.errors import GeometryError
 from geometry.leaf.car import LeafCar, LeafPoints

@@ -12,7 +12,7 @@ from app.document.model import Leaf, Setup, Units
 from app.document.moves import proposed_values
 from app.document.schema import LEAF_KINDS
 from app.document.units import format_value, number_of, unit_of
-from app.systems.rear.inputs import leaf_pack
+from app.systems.rear.pack_inputs import leaf_pack
 from app.words.errors import geometry_words
 from app.words.lengths import length_words
 from geometry.dataclass import dataclass
