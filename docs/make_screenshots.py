@@ -21,7 +21,16 @@ os.environ.pop("QT_SCALE_FACTOR", None)
 ROOT: Final = Path(__file__).resolve().parents[1]
 sys.path.insert(0, str(ROOT))
 
-import numpy as np  # noqa: E402
+from picture_files import keep  # noqa: E402
+from pictured_cars import (  # noqa: E402
+    FIRST,
+    SAMPLES,
+    half_measured,
+    mended,
+    read,
+    to_align,
+    with_only,
+)
 from PySide6.QtCore import QLocale, QPointF, QRectF, QSettings, QStandardPaths, Qt  # noqa: E402
 from PySide6.QtGui import QImage, QPainter, QPalette, QPen, QPolygonF  # noqa: E402
 from PySide6.QtWidgets import QApplication, QWidget  # noqa: E402
@@ -30,17 +39,14 @@ from app.desk.finding.window import FindWindow  # noqa: E402
 from app.desk.main import application, open_window  # noqa: E402
 from app.desk.theme import apply  # noqa: E402
 from app.desk.window import Window  # noqa: E402
-from app.document.edits import switch_change  # noqa: E402
-from app.document.files import read_setup  # noqa: E402
-from app.document.model import Change, FrozenMap, Setup  # noqa: E402
-from app.document.plans import Adjuster, Aim, Gauge, Room, Together, Want  # noqa: E402
+from app.document.model import FrozenMap  # noqa: E402
+from app.document.plans import Room, Want  # noqa: E402
 from app.drawing.views import View  # noqa: E402
 from app.panels.lists.clearance_rows import nearest_pose  # noqa: E402
 from app.session.session import Session  # noqa: E402
 from app.sheet.pages import setup_sheet  # noqa: E402
 from app.systems.answers import Pose  # noqa: E402
 from app.systems.clearance.results import key_of_clearance  # noqa: E402
-from app.systems.every import LIMIT_KINDS  # noqa: E402
 from app.systems.front.system import FRONT  # noqa: E402
 from app.systems.rear.system import REAR  # noqa: E402
 from app.systems.shown import Overlay  # noqa: E402
@@ -48,13 +54,9 @@ from geometry.modes.modes import MODE_NAMES  # noqa: E402
 from tests.helpers.hands import Hand  # noqa: E402
 
 IMAGES: Final = ROOT / "docs" / "images"
-SAMPLES: Final = ROOT / "sample_setups"
-FIRST: Final = "small_saloon.toml"
 DAY: Final = date(2026, 10, 14)  # printed on the sheets
-LARGEST: Final = 200_000  # bytes of a picture
 SIZE: Final = (1600, 1000)
 DOTS_PER_MM: Final = 4.6  # of the sheet's pages
-COLOURS: Final = 256
 REAR_JOBS: Final = ("Right damper behind the axle", "Leaf 4 out")
 
 
@@ -305,58 +307,6 @@ SHOTS: Final[dict[str, Callable[[], QImage]]] = {
 # The window
 
 
-def read(file: str) -> Setup:
-    """Return one of the samples."""
-    return read_setup(SAMPLES / file, limit_kinds=LIMIT_KINDS).setup
-
-
-def to_align(setup: Setup) -> Setup:
-    """Return a setup with shims at its upper pivots and threads on its tie rods, as gauged."""
-    pivots = ("front.upper_front", "front.upper_rear")
-    sizes = (0.5, 1.0, 2.0, 3.0)
-    shims = Adjuster(pivots, True, (3.0, 3.0), (), sizes, (), 15.0, 6.0)
-    rods = Adjuster(reach=(-10.0, 10.0), pitch=1.5)
-    aims = {"camber": (0.0, 0.25), "caster": (3.0, 0.3), "toe_total": (0.2, 0.08)}
-    angles = {"left": (0.8, 2.1, 0.15), "right": (0.6, 2.4, 0.05)}
-    return setup.having(
-        adjusters={"front.upper_shims": shims, "front.tie_rod": rods},
-        aims={f"front.{n}": Aim(*map(radians, each), "angle") for n, each in aims.items()},
-        gauge={f"front.{side}": Gauge(*map(radians, each)) for side, each in angles.items()},
-    )
-
-
-def with_only(setup: Setup, *names: str) -> Setup:
-    """Return a setup with these changes on and all others off."""
-    for index, change in enumerate(setup.changes):
-        setup = switch_change(setup, index, change.name in names)
-    return setup
-
-
-def mended() -> Setup:
-    """Return the first sample as the guide's job leaves it: what was found is on as well."""
-    setup = read(FIRST)
-    found = Change(
-        "Found",
-        moves=FrozenMap({"front.tie_outer": (0.0, 0.0, 2.5)}),
-        sets=FrozenMap({"front.spring.free_length": 330.5}),
-    )
-    names = (setup.changes[0].name, found.name)
-    best = Together("Lower, mended to half a millimetre", names)
-    return setup.having(changes=(*setup.changes, found), together=(*setup.together, best))
-
-
-def half_measured() -> Setup:
-    """Return the first sample as it is half-way through being measured."""
-    setup = read(FIRST)
-    later = ("upper_rear", "tie_", "spring_", "damper_")
-    kept = {
-        key: value
-        for key, value in setup.evidence.items()
-        if not key.removeprefix("front.").startswith(later) and not key.startswith("rear.")
-    }
-    return setup.having(evidence=FrozenMap(kept), changes=())
-
-
 def sample(paper: str = "light", hint: bool = False, file: str = "") -> Window:
     """Return a window on the first sample, or another one, as it looks when all is there."""
     window = open_window(SAMPLES / file if file else None)
@@ -415,49 +365,6 @@ def with_pointer(image: QImage, at: QPointF) -> QImage:
         painter.setBrush(Qt.GlobalColor.black)
         painter.drawPolygon(QPolygonF([at + QPointF(*each) for each in shape]))
     return image
-
-
-# The file
-
-
-def keep(image: QImage, path: Path) -> None:
-    """Write a picture in few colours, as small as it gets; the same one to the same bytes."""
-    indexed(image).save(str(path), "PNG", 0)  # type: ignore[call-overload]  # 0: packed hardest
-    size = path.stat().st_size
-    if size > LARGEST:
-        sys.exit(f"{path.name} has {size} bytes; {LARGEST} are enough.")
-
-
-def indexed(image: QImage) -> QImage:
-    """Return a picture with its most frequent colours; the others take the nearest of them."""
-    image = image.convertToFormat(QImage.Format.Format_RGB32)
-    shape = image.height(), image.bytesPerLine() // 4
-    pixels = np.frombuffer(image.constBits(), np.uint32).reshape(shape)[:, : image.width()]
-    found, where, counts = np.unique(pixels, return_inverse=True, return_counts=True)
-    table = found[np.argsort(-counts, kind="stable")[:COLOURS]]
-    near = np.concatenate([_nearest(part, table) for part in np.array_split(found, 64)])
-    rows = near[where].reshape(pixels.shape).astype(np.uint8)
-    padded = np.zeros((rows.shape[0], -(-rows.shape[1] // 4) * 4), np.uint8)
-    padded[:, : rows.shape[1]] = rows
-    made = QImage(
-        padded.tobytes(),
-        rows.shape[1],
-        rows.shape[0],
-        padded.shape[1],
-        QImage.Format.Format_Indexed8,
-    )
-    made.setColorTable([int(each) for each in table])
-    return made.copy()
-
-
-def _nearest(colours: np.ndarray, table: np.ndarray) -> np.ndarray:
-    away = _channels(colours)[:, None, :] - _channels(table)[None, :, :]
-    return np.argmin((away**2).sum(axis=2), axis=1)
-
-
-def _channels(colours: np.ndarray) -> np.ndarray:
-    shifted = colours.astype(np.int64)[:, None] >> np.array([16, 8, 0])
-    return shifted & 255
 
 
 def main(names: list[str]) -> None:

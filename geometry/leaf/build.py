@@ -28,7 +28,8 @@ from geometry.leaf.load import (
 )
 from geometry.leaf.loop import LeafLoop, Point
 from geometry.leaf.reach import check_stands, design_seat, design_wheel
-from geometry.leaf.rear import LeafRear, LeafReference
+from geometry.leaf.rear import LeafRear
+from geometry.leaf.reference import LeafReference
 from geometry.leaf.ride import (
     arch,
     deflection_per_curvature,

@@ -23,7 +23,8 @@ from geometry.leaf.loop import LeafLoop, close_loop, wheel_of
 from geometry.leaf.many_build import Springs, changed_springs, measured_springs, start_of
 from geometry.leaf.many_packs import ManyPacks, many_packs
 from geometry.leaf.reach import SEARCH, ends_of
-from geometry.leaf.rear import LeafRear, LeafReference
+from geometry.leaf.rear import LeafRear
+from geometry.leaf.reference import LeafReference
 from geometry.numeric import quietly
 from geometry.rows import arrays_in, changed, chosen, stacked
 from geometry.standing import Stands

@@ -29,9 +29,10 @@ from geometry.leaf.load import (
     leaf_stresses,
     load_at,
 )
-from geometry.leaf.loop import LeafLoop, Point
+from geometry.leaf.loop import LeafLoop
 from geometry.leaf.poses import LeafPoses, leaning_poses, level_poses
 from geometry.leaf.reach import design_wheel, out_of_reach, travel_limits
+from geometry.leaf.reference import LeafReference
 from geometry.leaf.results import Results, level_results, ride_results, with_snubbers
 from geometry.leaf.ride import (
     SpringOnCar,
@@ -49,29 +50,6 @@ from geometry.squareness import thrust_results
 from geometry.vectors import Array, Scalar
 
 LEAST_PRESSED: Final = 0.05  # mm: what no feeler tells from a snubber that just touches
-
-
-@dataclass(frozen=True)
-class LeafReference:
-    """What the measured car fixes for every proposal.
-
-    Parameters
-    ----------
-    datum
-        Wheel centre (x, z) at zero travel [mm].
-    free
-        Change of curvature from the measured loop to the free spring [1/mm], None without load.
-    arch
-        Free arch of the measured pack [mm]: as given, else as weighed; None where neither is known.
-    seat_height, seat_angle
-        Of its seat where it stands, in body axes [mm], [rad], + nose up.
-    """
-
-    datum: Point
-    free: float | None
-    arch: float | None
-    seat_height: float
-    seat_angle: float
 
 
 @dataclass(frozen=True)
