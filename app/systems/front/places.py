@@ -10,6 +10,7 @@ from app.document.model import Setup
 from app.document.moves import measured_points, proposed_points
 from app.drawing.space import Vec, cross, dot, minus, plus_scaled, unit
 from app.systems.answers import Study
+from app.systems.drawing.wheel import Wheel
 from app.systems.front.study import FrontAnswers
 from geometry.dataclass import dataclass
 from geometry.front.axle import Front
@@ -20,23 +21,6 @@ from geometry.vectors import Vector, vector
 
 BODY_POINTS: Final = ("upper_front", "upper_rear", "lower_front", "lower_rear")
 MOVING: Final = ("upper_ball", "lower_ball", "tie_inner", "tie_outer", "wheel_centre")
-
-
-@dataclass(frozen=True, slots=True)
-class Wheel:
-    """A wheel: its centre, axis and foot.
-
-    `spin` points outboard, `down` lies in the wheel's plane and points at the road, `heading`
-    along the wheel, forward; all unit. `kingpin` is where the kingpin axis meets the road.
-    """
-
-    centre: Vec
-    radius: float
-    spin: Vec
-    down: Vec
-    heading: Vec
-    contact: Vec
-    kingpin: Vec
 
 
 @dataclass(frozen=True, slots=True)

@@ -12,7 +12,7 @@ from app.document.model import Setup
 from app.document.moves import SidePoints
 from app.drawing.space import Vec, dot, minus, plus, plus_scaled
 from app.systems.answers import Study
-from app.systems.front.places import Wheel
+from app.systems.drawing.wheel import Wheel
 from app.systems.rear.answers import RearAnswers, RearSweep
 from app.systems.rear.inputs import rear_points
 from geometry.dataclass import dataclass

@@ -9,7 +9,8 @@ from app.document.ends import name_in_end, split_key
 from app.drawing.space import Vec, minus, plus_scaled
 from app.drawing.strokes import LineKind, Mark, MarkShape, Stroke
 from app.drawing.views import View
-from app.systems.front.drawing.scene import Flat, Scene
+from app.systems.drawing.flat import Flat
+from app.systems.front.drawing.scene import Scene
 
 ALONG: Final = 0.16  # of a rod, from the end that is screwed
 RODS: Final = {"strut_rod": ("lower_front", "strut_joint"), "tie_rod": ("tie_outer", "tie_inner")}

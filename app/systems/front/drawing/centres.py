@@ -18,7 +18,8 @@ from app.drawing.strokes import (
 )
 from app.drawing.views import View
 from app.systems.answers import value_in
-from app.systems.front.drawing.scene import Flat, Scene
+from app.systems.drawing.flat import Flat
+from app.systems.front.drawing.scene import Scene
 from app.systems.front.places import Places, Side
 from app.systems.result_handles import result_handle
 from geometry.catalogue.front import BY_KEY

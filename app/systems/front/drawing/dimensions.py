@@ -2,27 +2,25 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from typing import Final
 
 from app.document.address import key_of
 from app.document.keys import KEYS
-from app.drawing.space import Vec, minus
 from app.drawing.strokes import Dimension, LineKind, Place, Stroke
 from app.drawing.views import View
 from app.systems.answers import value_in
-from app.systems.front.drawing.scene import Flat, Scene
+from app.systems.drawing.flat import Flat
+from app.systems.drawing.points import dimensioned, move_dimension
+from app.systems.front.drawing.scene import Scene
 from app.systems.front.places import Side
 from geometry.catalogue.front import BY_KEY
 
-LEAST: Final = 0.05  # a smaller step is no move [mm]
 TOGETHER: Final = (  # points that one figure serves when they move alike
     ("upper_front", "upper_rear"),
     ("lower_front", "lower_rear"),
     ("spring_body", "damper_body"),
     ("spring_arm", "damper_arm"),
 )
-KIND: Final = LineKind.MOVE
 UPPER: Final = ("upper_", "spring_", "damper_")
 
 
@@ -73,34 +71,11 @@ def move_dimensions(scene: Scene, flat: Flat) -> list[Stroke]:
     for which, side, moves in sides:
         moved = {name: move for name, move in moves.items() if name in side.points}
         for axis in (upward, across):
-            for name in _alone(moved, axis):
-                text = _move_text(scene, side, name, moved[name], axis)
-                key = f"{which} {name} {axis}"
-                strokes.append(_move(side, flat, name, key, moved[name], axis, text))
+            for name in dimensioned(moved, axis, TOGETHER):
+                key, away = f"{which} {name} {axis}", _away(side, flat, name, axis)
+                place, move = side.points[name], moved[name]
+                strokes.append(move_dimension(scene.words, flat, key, place, move, axis, away))
     return strokes
-
-
-def _alone(moves: dict[str, Vec], axis: int) -> Iterator[str]:
-    """Yield the points whose move is dimensioned: of two that go together only one."""
-    for name, move in moves.items():
-        first = next((a for a, b in TOGETHER if name == b), "")
-        served = first in moves and abs(moves[first][axis] - move[axis]) < LEAST
-        if abs(move[axis]) >= LEAST and not served:
-            yield name
-
-
-def _move_text(scene: Scene, side: Side, name: str, move: Vec, axis: int) -> str:
-    before = minus(side.points[name], move)  # a point that crosses the middle goes inboard
-    return scene.words.move(axis, move[axis], 1.0 if before[1] >= 0 else -1.0)
-
-
-def _move(
-    side: Side, flat: Flat, name: str, key: str, move: Vec, axis: int, text: str
-) -> Dimension:
-    place = side.points[name]
-    step: Vec = tuple(move[i] if i == axis else 0.0 for i in range(3))  # type: ignore[assignment]
-    ends = flat.place(minus(place, step)), flat.place(place)
-    return Dimension(*ends, _away(side, flat, name, axis), text, KIND, key, 8)
 
 
 def _away(side: Side, flat: Flat, name: str, axis: int) -> Place:

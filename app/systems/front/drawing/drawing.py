@@ -5,42 +5,34 @@ from __future__ import annotations
 from collections.abc import Collection, Iterator
 from typing import Final
 
-import numpy as np
-
 from app.document.address import Point, is_right, key_of
 from app.document.keys import KEYS, points_of
-from app.document.point_names import point_title
-from app.document.units import format_point
-from app.drawing.space import Vec, plus_scaled, unit
+from app.drawing.space import Vec
 from app.drawing.strokes import (
     Bounds,
     Drawing,
-    Grip,
     Handle,
-    HandleShape,
-    Hatch,
-    Label,
-    LineKind,
-    Mark,
-    MarkShape,
     Stroke,
 )
 from app.drawing.views import View
 from app.systems.clearance.drawing import space_strokes
 from app.systems.clearance.results import is_clearance
+from app.systems.drawing.flat import Flat
+from app.systems.drawing.ground import ground_strokes
+from app.systems.drawing.points import point_handle
+from app.systems.drawing.wheel import tyre_reach
 from app.systems.front.drawing.adjusters import adjuster_strokes
 from app.systems.front.drawing.centres import centre_handles, centre_strokes
 from app.systems.front.drawing.dimensions import ground_dimensions, move_dimensions
 from app.systems.front.drawing.parts import part_strokes
 from app.systems.front.drawing.results import result_strokes
-from app.systems.front.drawing.scene import Flat, Scene, scene_of
-from app.systems.front.drawing.wheel import ghost_wheel, tyre_reach, wheel_lines, wheel_strokes
+from app.systems.front.drawing.scene import Scene, scene_of
+from app.systems.front.drawing.wheel import ghost_wheel, wheel_lines, wheel_strokes
 from app.systems.front.study import FrontAnswers
 from app.systems.shown import Options, Shown
 from geometry.front.sweeps import Sweep
 
 FLATS: Final = {view: Flat(view) for view in View}
-FOOT: Final = 24.0  # the centreline ends so far below the road: figures stand there [mm]
 BESIDE: Final = 60.0  # ground and centrelines run this far beyond what stands on them [mm]
 AROUND: Final = 20.0  # paper around what fits [mm]
 UNDER: Final = 75.0  # paper under the ground, for its dimensions [mm]
@@ -80,44 +72,11 @@ def _drawing(scene: Scene, flat: Flat) -> Drawing:
 
 
 def _ground(scene: Scene, flat: Flat, bounds: Bounds) -> list[Stroke]:
-    """Return the road under the wheels and the car's centreline; in top view the axle's too."""
     left, right = scene.now.left.wheel, scene.now.right.wheel
-    if flat.view is View.TOP:
-        middle = (left.centre[0] + right.centre[0]) / 2
-        return [
-            _centreline(flat, (bounds.bottom, 0.0, 0.0), (bounds.top, 0.0, 0.0)),
-            _centreline(flat, (middle, bounds.left, 0.0), (middle, bounds.right, 0.0)),
-            Label("centreline", (0.0, bounds.top), LineKind.CENTRELINE, "centreline", 0),
-        ]
-    if flat.view is View.SIDE:
-        ends = ((bounds.left, 0.0, left.contact[2]), (bounds.right, 0.0, left.contact[2]))
-        return _road(scene, flat, ends)
-    along = unit((0.0, left.contact[1] - right.contact[1], left.contact[2] - right.contact[2]))
-    reach = bounds.right - left.contact[1]
-    ends = plus_scaled(right.contact, along, -reach), plus_scaled(left.contact, along, reach)
-    foot = (0.0, 0.0, min(left.contact[2], right.contact[2]) - FOOT)
-    return [
-        *_road(scene, flat, ends),
-        _centreline(flat, foot, (0.0, 0.0, bounds.top)),
-        Label("centreline", (0.0, bounds.top), LineKind.CENTRELINE, "centreline", 0),
-    ]
-
-
-def _road(scene: Scene, flat: Flat, ends: tuple[Vec, Vec]) -> list[Stroke]:
-    start, end = (flat.place(place) for place in ends)
-    contact = flat.place(scene.now.left.wheel.contact)
-    strokes: list[Stroke] = [Hatch(start, end), Mark(contact, MarkShape.DOT, LineKind.GROUND)]
-    if scene.options.handles:
-        strokes.append(Grip("ground:", np.array([start, end]), "Ground", _roll(scene)))
-    return strokes
-
-
-def _roll(scene: Scene) -> str:
-    return f"body roll {scene.words.angle(float(scene.values.poses.roll[0]))}"
-
-
-def _centreline(flat: Flat, start: Vec, end: Vec) -> Stroke:
-    return flat.line(LineKind.CENTRELINE, start, end)
+    middle = (left.centre[0] + right.centre[0]) / 2
+    roll = f"body roll {scene.words.angle(float(scene.values.poses.roll[0]))}"
+    roll_words = roll if scene.options.handles else None
+    return ground_strokes(flat, bounds, left, right, middle, roll_words)
 
 
 def _handles(scene: Scene, flat: Flat) -> Iterator[Handle]:
@@ -146,18 +105,7 @@ def _is_own(scene: Scene, flat: Flat, name: str) -> bool:
 
 
 def _handle(scene: Scene, flat: Flat, key: str, place: Vec, moved: bool) -> Handle:
-    return Handle(
-        key,
-        flat.place(place),
-        HandleShape.CIRCLE if KEYS[key].on_part else HandleShape.SQUARE,
-        point_title(key, scene.setup.evidence),
-        format_point(place, scene.words.units, decimal=scene.words.decimal),
-        moved,
-        key in scene.shown.locked,
-        key in scene.shown.wrong,
-        place=place,
-        units=scene.words.units,
-    )
+    return point_handle(scene.shown, scene.words, flat, key, place, moved)
 
 
 def _bounds(scene: Scene, flat: Flat) -> Bounds:

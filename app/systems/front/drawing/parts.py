@@ -9,7 +9,8 @@ from typing import Final
 from app.drawing.space import Vec, dot, minus, plus_scaled, unit
 from app.drawing.strokes import Circle, Coil, Damper, LineKind, Stroke
 from app.drawing.views import View
-from app.systems.front.drawing.scene import Flat, Scene
+from app.systems.drawing.flat import Flat
+from app.systems.front.drawing.scene import Scene
 from app.systems.front.places import Side
 
 Line = tuple[str, LineKind, tuple[Vec, ...]]  # name, kind, places

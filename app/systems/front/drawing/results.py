@@ -9,7 +9,8 @@ from app.drawing.space import Vec, minus, plus_scaled, unit
 from app.drawing.strokes import Arc, Circle, Dimension, LineKind, OffViewPointer, Place, Stroke
 from app.drawing.views import View
 from app.systems.answers import value_in
-from app.systems.front.drawing.scene import Flat, Scene
+from app.systems.drawing.flat import Flat
+from app.systems.front.drawing.scene import Scene
 from geometry.catalogue.front import BY_KEY
 from geometry.standing import in_body
 

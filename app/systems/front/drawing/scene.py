@@ -2,10 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
-from dataclasses import field
+from collections.abc import Mapping
 from functools import lru_cache
-from operator import itemgetter
 from typing import Final, cast
 
 from app.document.model import Setup
@@ -15,8 +13,6 @@ from app.document.moves import (
     total_moves_of_side,
 )
 from app.drawing.space import Vec
-from app.drawing.strokes import LineKind, Place, Polyline
-from app.drawing.views import View
 from app.systems.clearance.drawing import Spaces, spaces_of
 from app.systems.front.envelopes import FrontPlacing
 from app.systems.front.places import Places, Side, places_of
@@ -62,21 +58,6 @@ class Scene:
     def values(self) -> Sweep:
         """The proposed pose's results."""
         return self.shown.proposed
-
-
-@dataclass(frozen=True)
-class Flat:
-    """A view's way of laying places on paper."""
-
-    view: View
-    place: Callable[[Vec], Place] = field(init=False)
-
-    def __post_init__(self) -> None:
-        object.__setattr__(self, "place", itemgetter(*self.view.value))
-
-    def line(self, kind: LineKind, *places: Vec) -> Polyline:
-        """Return a chain of lines through places."""
-        return Polyline(tuple(map(self.place, places)), kind)
 
 
 class _Posed:

@@ -7,7 +7,7 @@ from typing import Final
 
 import numpy as np
 
-from app.drawing.space import Vec, dot, minus, plus_scaled, unit
+from app.drawing.space import Vec, minus, plus_scaled, unit
 from app.drawing.strokes import (
     Grip,
     Label,
@@ -21,17 +21,15 @@ from app.drawing.strokes import (
 )
 from app.drawing.views import View
 from app.systems.answers import value_in
-from app.systems.front.drawing.scene import Flat, Scene
-from app.systems.front.places import Side, Wheel
+from app.systems.drawing.flat import Flat
+from app.systems.drawing.wheel import Wheel, rim_outline, tyre_outline
+from app.systems.front.drawing.scene import Scene
+from app.systems.front.places import Side
 from geometry.catalogue.front import BY_KEY
 
-SHOULDER: Final = 22.0  # radius of a tyre's shoulder [mm]
-RIM: Final = 0.62  # rim radius over loaded radius
 SEEN: Final = 3.0  # a measured wheel that stands nearer is not drawn again [mm]
 BEYOND_TYRE: Final = 55.0  # how far the wheel's plane is drawn above the tyre [mm]
 BEYOND_JOINT: Final = 95.0  # how far the kingpin axis is drawn above the upper ball joint [mm]
-TURNS: Final = np.linspace(0.0, 2.0 * np.pi, 97)[:-1]
-DIRECTIONS: Final = np.column_stack([np.cos(TURNS), np.sin(TURNS)])
 
 
 def wheel_strokes(scene: Scene, flat: Flat) -> list[Stroke]:
@@ -67,33 +65,6 @@ def _marks(wheel: Wheel, flat: Flat) -> list[Place]:
     ends = [plus_scaled(wheel.centre, axis, wheel.radius) for axis in axes]
     top = plus_scaled(wheel.centre, wheel.down, -wheel.radius)
     return [flat.place(place) for place in (*ends, top)]
-
-
-def tyre_outline(wheel: Wheel, width: float, flat: Flat) -> Points:
-    """Return the outline of a tyre as seen: a disc with thickness and round shoulders, (n, 2).
-
-    The farthest place in each direction u is H·(h·u) + D·(d·u) over their root sum of squares for
-    the disc, plus the half width along the axis, plus the shoulder along u.
-    """
-    half = 0.5 * width - SHOULDER
-    across = np.array(flat.place(wheel.spin))
-    side = np.sign(DIRECTIONS @ across)[:, None] * across * half
-    outline: Points = _disc(wheel, wheel.radius - SHOULDER, flat) + side + SHOULDER * DIRECTIONS
-    return outline
-
-
-def rim_outline(wheel: Wheel, flat: Flat) -> Points:
-    """Return the rim's edge as seen, shape (n, 2)."""
-    return _disc(wheel, RIM * wheel.radius, flat)
-
-
-def _disc(wheel: Wheel, radius: float, flat: Flat) -> Points:
-    axes = np.array([flat.place(wheel.heading), flat.place(wheel.down)])
-    share = DIRECTIONS @ axes.T
-    size = np.hypot(share[:, 0], share[:, 1])
-    edge: Points = share @ axes * (radius / np.maximum(size, 1e-9))[:, None]
-    edge += np.array(flat.place(wheel.centre))
-    return edge
 
 
 def _grip(scene: Scene, outline: Points, view: View) -> Grip:
@@ -165,11 +136,3 @@ def _level(place: Vec, like: Vec) -> Vec:
 
 def _value(scene: Scene, key: str) -> float:
     return value_in(scene.values, BY_KEY[key], scene.options.side) or 0.0
-
-
-def tyre_reach(wheel: Wheel, axis: int, width: float) -> tuple[float, float]:
-    """Return the least and the greatest coordinate of a tyre along a car axis [mm]."""
-    unit_axis = tuple(1.0 if i == axis else 0.0 for i in range(3))
-    lean = abs(dot(wheel.spin, unit_axis))  # type: ignore[arg-type]
-    half = wheel.radius * max(1.0 - lean * lean, 0.0) ** 0.5 + 0.5 * width * lean
-    return wheel.centre[axis] - half, wheel.centre[axis] + half

@@ -19,7 +19,7 @@ from app.drawing.strokes import (
     Stroke,
 )
 from app.drawing.views import View
-from app.systems.front.drawing.scene import Flat
+from app.systems.drawing.flat import Flat
 from app.systems.rear.drawing.scene import RearScene
 from app.systems.rear.places import RearPlaces
 from app.systems.result_handles import result_handle

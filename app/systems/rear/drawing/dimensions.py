@@ -5,14 +5,14 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from typing import Final
 
-from app.drawing.space import Vec, minus
-from app.drawing.strokes import Dimension, LineKind, Place, Stroke
+from app.drawing.space import Vec
+from app.drawing.strokes import Dimension, Place, Stroke
 from app.drawing.views import View
-from app.systems.front.drawing.scene import Flat
+from app.systems.drawing.flat import Flat
+from app.systems.drawing.points import dimensioned, move_dimension
 from app.systems.rear.drawing.scene import RearScene
 from app.systems.rear.places import RearSide
 
-LEAST: Final = 0.05  # a smaller step is no move [mm]
 TOGETHER: Final = (  # points that one figure serves when they move alike
     ("damper_body", "damper_axle"),
     ("spring_body", "spring_axle"),
@@ -22,7 +22,6 @@ TOGETHER: Final = (  # points that one figure serves when they move alike
     ("bar_axle", "bar_snubber"),
     ("rear_eye", "shackle_body"),
 )
-KIND: Final = LineKind.MOVE
 HIGH: Final = ("damper_body", "spring_body", "upper_", "shackle_body")
 
 
@@ -65,12 +64,12 @@ def move_dimensions(scene: RearScene, flat: Flat) -> Iterator[Stroke]:
     for which, side, moves in sides:
         side_moves = {name: move for name, move in moves.items() if name in side.points}
         for axis in (flat.view.value[1], flat.view.value[0]):
-            for name in _alone(side_moves, axis):
+            for name in dimensioned(side_moves, axis, TOGETHER):
                 if flat.view is View.TOP and axis == 0 and _is_in_side_view(which, name):
                     continue
-                yield _move(
-                    scene, side, flat, f"{which} {name} {axis}", name, side_moves[name], axis
-                )
+                key, place = f"{which} {name} {axis}", side.points[name]
+                away = _away(scene, flat, name, place, axis)
+                yield move_dimension(scene.words, flat, key, place, side_moves[name], axis, away)
 
 
 def _is_in_side_view(which: str, name: str) -> bool:
@@ -82,26 +81,6 @@ def _visible_moves(moves: Mapping[str, Vec], flat: Flat) -> Mapping[str, Vec]:
     if flat.view is not View.SIDE:
         return moves
     return {name: move for name, move in moves.items() if name.startswith("damper_")}
-
-
-def _alone(moves: Mapping[str, Vec], axis: int) -> Iterator[str]:
-    """Yield the points whose move is dimensioned: of two that go together only one."""
-    for name, move in moves.items():
-        first = next((a for a, b in TOGETHER if name == b), "")
-        served = first in moves and abs(moves[first][axis] - move[axis]) < LEAST
-        if abs(move[axis]) >= LEAST and not served:
-            yield name
-
-
-def _move(
-    scene: RearScene, side: RearSide, flat: Flat, key: str, name: str, move: Vec, axis: int
-) -> Dimension:
-    place = side.points[name]
-    step: Vec = tuple(move[i] if i == axis else 0.0 for i in range(3))  # type: ignore[assignment]
-    ends = flat.place(minus(place, step)), flat.place(place)
-    before = minus(place, move)  # a point that crosses the middle goes inboard
-    text = scene.words.move(axis, move[axis], 1.0 if before[1] >= 0 else -1.0)
-    return Dimension(*ends, _away(scene, flat, name, place, axis), text, KIND, key, 8)
 
 
 def _away(scene: RearScene, flat: Flat, name: str, place: Vec, axis: int) -> Place:

@@ -8,19 +8,14 @@ from typing import Final
 
 import numpy as np
 
-from app.document.address import is_right, key_of, named
+from app.document.address import key_of, named
 from app.document.keys import KEYS
-from app.document.point_names import point_title
-from app.document.units import format_point
-from app.drawing.space import Vec, plus_scaled, unit
+from app.drawing.space import Vec
 from app.drawing.strokes import (
     Bounds,
     Drawing,
     Grip,
     Handle,
-    HandleShape,
-    Hatch,
-    Label,
     LineKind,
     Mark,
     MarkShape,
@@ -31,8 +26,10 @@ from app.drawing.strokes import (
 from app.drawing.views import View
 from app.systems.clearance.drawing import space_strokes
 from app.systems.clearance.results import is_clearance
-from app.systems.front.drawing.scene import Flat
-from app.systems.front.drawing.wheel import rim_outline, tyre_outline, tyre_reach
+from app.systems.drawing.flat import Flat
+from app.systems.drawing.ground import ground_strokes
+from app.systems.drawing.points import point_handle
+from app.systems.drawing.wheel import rim_outline, tyre_outline, tyre_reach
 from app.systems.rear.answers import RearAnswers, RearSweep
 from app.systems.rear.drawing.centres import centre_handles, centre_strokes
 from app.systems.rear.drawing.dimensions import ground_dimensions, move_dimensions
@@ -44,7 +41,6 @@ from app.systems.rear.drawing.spring import spring_ghost, spring_strokes
 from app.systems.shown import Options, Shown
 
 FLATS: Final = {view: Flat(view) for view in View}
-FOOT: Final = 24.0  # the centreline ends so far below the road: figures stand there [mm]
 BESIDE: Final = 60.0  # ground and centrelines run this far beyond what stands on them [mm]
 AROUND: Final = 24.0  # paper around what fits [mm]
 UNDER: Final = {View.FRONT: 130.0, View.SIDE: 50.0, View.TOP: AROUND}  # paper below [mm]
@@ -133,39 +129,9 @@ def _ghost_wheel(scene: RearScene, flat: Flat) -> Iterator[Stroke]:
 
 
 def _ground(scene: RearScene, flat: Flat, bounds: Bounds) -> list[Stroke]:
-    """Return the road under the wheels and the car's centreline; in top view the axle's too."""
     left, right = scene.now.left.wheel, scene.now.right.wheel
-    middle = scene.now.middle
-    if flat.view is View.TOP:
-        return [
-            flat.line(LineKind.CENTRELINE, (bounds.bottom, 0.0, 0.0), (bounds.top, 0.0, 0.0)),
-            flat.line(
-                LineKind.CENTRELINE, (middle[0], bounds.left, 0.0), (middle[0], bounds.right, 0.0)
-            ),
-            Label("centreline", (0.0, bounds.top), LineKind.CENTRELINE, "centreline", 0),
-        ]
-    if flat.view is View.SIDE:
-        ends = ((bounds.left, 0.0, left.contact[2]), (bounds.right, 0.0, left.contact[2]))
-        return _road(scene, flat, ends)
-    along = unit((0.0, left.contact[1] - right.contact[1], left.contact[2] - right.contact[2]))
-    reach = bounds.right - left.contact[1]
-    ends = plus_scaled(right.contact, along, -reach), plus_scaled(left.contact, along, reach)
-    foot = min(left.contact[2], right.contact[2]) - FOOT
-    return [
-        *_road(scene, flat, ends),
-        flat.line(LineKind.CENTRELINE, (0.0, 0.0, foot), (0.0, 0.0, bounds.top)),
-        Label("centreline", (0.0, bounds.top), LineKind.CENTRELINE, "centreline", 0),
-    ]
-
-
-def _road(scene: RearScene, flat: Flat, ends: tuple[Vec, Vec]) -> list[Stroke]:
-    start, end = (flat.place(place) for place in ends)
-    contact = flat.place(scene.now.left.wheel.contact)
-    strokes: list[Stroke] = [Hatch(start, end), Mark(contact, MarkShape.DOT, LineKind.GROUND)]
-    if scene.options.handles:
-        roll = f"body roll {scene.words.angle(scene.now.roll)}"
-        strokes.append(Grip("ground:", np.array([start, end]), "Ground", roll))
-    return strokes
+    roll = f"body roll {scene.words.angle(scene.now.roll)}" if scene.options.handles else None
+    return ground_strokes(flat, bounds, left, right, scene.now.middle[0], roll)
 
 
 # Points that can be taken hold of
@@ -198,19 +164,7 @@ def _is_shown(scene: RearScene, flat: Flat, name: str, at: Mapping[str, Vec]) ->
 
 
 def _handle(scene: RearScene, flat: Flat, key: str, place: Vec, moved: bool) -> Handle:
-    return Handle(
-        key,
-        flat.place(place),
-        HandleShape.CIRCLE if KEYS[key].on_part else HandleShape.SQUARE,
-        point_title(key, scene.setup.evidence),
-        format_point(place, scene.words.units, decimal=scene.words.decimal),
-        moved=moved,
-        locked=key in scene.shown.locked,
-        wrong=key in scene.shown.wrong,
-        far=flat.view is View.SIDE and is_right(key),
-        place=place,
-        units=scene.words.units,
-    )
+    return point_handle(scene.shown, scene.words, flat, key, place, moved)
 
 
 # What fits

@@ -13,9 +13,8 @@ from app.document.units import number_of
 from app.drawing.space import plus, plus_scaled
 from app.drawing.strokes import Circle, Label, LineKind, Mark, MarkShape, Points, Polyline, Stroke
 from app.drawing.views import View
-from app.systems.front.drawing.scene import Flat
-from app.systems.front.drawing.wheel import RIM, tyre_outline
-from app.systems.front.places import Wheel
+from app.systems.drawing.flat import Flat
+from app.systems.drawing.wheel import RIM, Wheel, tyre_outline
 from app.systems.rear.drawing.leaves import drawn_leaves
 from app.systems.rear.drawing.parts import (
     NOSE,

@@ -18,7 +18,7 @@ from app.drawing.strokes import (
     Stroke,
 )
 from app.drawing.views import View
-from app.systems.front.drawing.scene import Flat
+from app.systems.drawing.flat import Flat
 from app.systems.rear.drawing.leaves import bearing
 from app.systems.rear.drawing.modes import mode_strokes
 from app.systems.rear.drawing.parts import NOSE, SNUBBER, middle_of_tube

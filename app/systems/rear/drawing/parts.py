@@ -11,7 +11,7 @@ import numpy as np
 from app.drawing.space import Vec, minus, plus_scaled, unit
 from app.drawing.strokes import Circle, Coil, Damper, Label, LineKind, Points, Polyline, Stroke
 from app.drawing.views import View
-from app.systems.front.drawing.scene import Flat
+from app.systems.drawing.flat import Flat
 from app.systems.rear.drawing.leaves import stack_depth
 from app.systems.rear.drawing.scene import RearScene
 from app.systems.rear.drawing.spring import TUBE

@@ -9,7 +9,7 @@ from typing import Final
 from app.drawing.space import plus_scaled
 from app.drawing.strokes import Arc, Circle, Dimension, LineKind, OffViewPointer, Place, Stroke
 from app.drawing.views import View
-from app.systems.front.drawing.scene import Flat
+from app.systems.drawing.flat import Flat
 from app.systems.rear.drawing.centres import drawn_centre, roll_centre_place
 from app.systems.rear.drawing.scene import RearScene
 

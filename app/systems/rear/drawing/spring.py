@@ -11,7 +11,7 @@ import numpy as np
 from app.drawing.space import Vec
 from app.drawing.strokes import Circle, Label, LineKind, Place, Points, Polyline, Stroke
 from app.drawing.views import View
-from app.systems.front.drawing.scene import Flat
+from app.systems.drawing.flat import Flat
 from app.systems.rear.answers import RearAnswers, RearSweep
 from app.systems.rear.drawing.leaves import Drawn, drawn_leaves, stack_depth
 from app.systems.rear.drawing.scene import RearScene

@@ -1,0 +1,1 @@
+"""What the drawings of all systems are made of: views, wheels, ground, handles and moves."""
