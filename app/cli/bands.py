@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import csv
-import io
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from math import degrees, isfinite
@@ -13,6 +11,7 @@ from typing import Any, Final
 import numpy as np
 
 from app.cli.arguments import Call
+from app.cli.columns import columns_csv
 from app.cli.curves import driver_values
 from app.cli.machine import UNITS, kind_number, machine_number, name
 from app.cli.refused import Refused
@@ -135,14 +134,7 @@ def bands_csv(answer: Answer) -> str:
                 for part, values in numbers.items():
                     each = values * len(at) if result.scope == "car" else values
                     columns[f"{car} {words}{name(result)} {part}"] = each
-    text = io.StringIO()
-    writer = csv.writer(text, lineterminator="\n")
-    writer.writerow(columns)
-    writer.writerows(
-        ["" if value is None else repr(value) for value in row]
-        for row in zip(*columns.values(), strict=True)
-    )
-    return text.getvalue()
+    return columns_csv(columns)
 
 
 def notes(answer: Answer) -> list[str]:

@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-import csv
-import io
 from collections.abc import Sequence
 from math import radians
 from pathlib import Path
 from typing import Any, Final
 
 from app.cli.arguments import Call, Over
+from app.cli.columns import columns_csv
 from app.cli.machine import UNITS, Rows, drivers, name, sweep_values
 from app.cli.report_json import all_notes
 from app.systems.answers import Answered, CarName, Ranges, Study
@@ -107,14 +106,7 @@ def curves_csv(curves: Curves) -> str:
             columns |= {key: row for key, row in driver_rows.items() if key == "steer_mm"}
         columns |= {f"{car} {key}": row for key, row in left.items()}
         columns |= {f"{car} right {key}": row for key, row in right.items()}
-    text = io.StringIO()
-    writer = csv.writer(text, lineterminator="\n")
-    writer.writerow(columns)
-    writer.writerows(
-        ["" if value is None else repr(value) for value in row]
-        for row in zip(*columns.values(), strict=True)
-    )
-    return text.getvalue()
+    return columns_csv(columns)
 
 
 def driver_values(ranges: Ranges, over: Over, at: Sequence[float] | None) -> list[float]:

@@ -35,7 +35,7 @@ def holes_within(chances: Chances, limits: Sequence[KeptLimit]) -> float | None:
     told = [limit for limit in limits if limit.kept is not None]
     if not keys or not told:
         return None
-    if any((limit.kept or 0.0) < SURE for limit in told):
+    if any(limit.kept is not None and limit.kept < SURE for limit in told):
         return 0.0
     off = _off_per_mm(study, keys, told)
     return drill_within([held for limit in told for held in _held(limit, off)])

@@ -6,16 +6,17 @@ from dataclasses import replace
 from typing import Final
 
 from app.document.moves import is_lopsided
-from app.drawing.strokes import Bounds, Drawing, OffViewPointer
+from app.drawing.strokes import Bounds, Drawing
 from app.drawing.views import Frame, View
 from app.paint.painter import Medium, paint_drawing, paper_medium
 from app.paint.palette import BLACK
-from app.paper.check_bars import INCHES, level_bars, upright_bars
-from app.paper.faces import DOTS, FINE, SMALL, SMALL_STRONG, STRONG, font_of
+from app.paper.check_bars import INCHES, upright_bars
+from app.paper.faces import DOTS, FINE, SMALL_STRONG, font_of
 from app.paper.flow import Block
-from app.paper.ink import MIDDLE, THICK, THIN, Ink
+from app.paper.ink import THIN, Ink
 from app.paper.parts import heading
 from app.paper.sizes import Paper
+from app.sheet.views_foot import FOOT, GAP, STRIP, TITLE, bounds_of, calm, paint_foot
 from app.systems.answers import Study
 from app.systems.rear.answers import RearAnswers
 from app.systems.rear.drawing.drawing import rear_drawing
@@ -29,10 +30,6 @@ ABOVE: Final = {View.SIDE: 9.0, View.FRONT: 6.0}  # room over a view for figures
 BELOW: Final = {View.SIDE: 9.0, View.FRONT: 15.5}  # and under the ground
 BELOW_HALF: Final = 7.0  # under the ground of a half that bears no track
 AROUND: Final = {View.SIDE: 84.0, View.FRONT: 24.0}  # paper that the drawing has on top [mm]
-TITLE: Final = 4.6
-GAP: Final = 3.0
-STRIP: Final = 11.0  # for the upright bars at the right edge
-FOOT: Final = 17.5  # for legend and level bars under the views
 MIDDLE_IN: Final = 150.0  # from the view's edge to the middle of the car [mm on the car]
 TITLES: Final = {View.SIDE: "Side view, left side", View.FRONT: "Axle, seen from the front"}
 
@@ -76,20 +73,11 @@ def _drawings(study: Study[RearAnswers], decimal: str) -> dict[View, Drawing]:
     measured = study.measured.rest if study.changed else None
     shown = Shown(study, study.proposed.rest, measured)
     options = Options(far_side=lopsided, decimal=decimal)
-    side = _calm(rear_drawing(shown, View.SIDE, options))
-    front = _calm(rear_drawing(shown, View.FRONT, replace(options, compare=False)))
+    side = calm(rear_drawing(shown, View.SIDE, options))
+    front = calm(rear_drawing(shown, View.FRONT, replace(options, compare=False)))
     if not lopsided:
-        front = replace(front, bounds=replace(_bounds(front), left=-MIDDLE_IN))
+        front = replace(front, bounds=replace(bounds_of(front), left=-MIDDLE_IN))
     return {View.SIDE: side, View.FRONT: front}
-
-
-def _calm(drawing: Drawing) -> Drawing:
-    """Return a drawing whose words on far centres are left out where there is no room."""
-    calm = (
-        replace(stroke, priority=0) if isinstance(stroke, OffViewPointer) else stroke
-        for stroke in drawing.strokes
-    )
-    return replace(drawing, strokes=tuple(calm))
 
 
 def _chosen(drawings: dict[View, Drawing], paper: Paper, room: float, table: float) -> Plan:
@@ -116,7 +104,7 @@ def _plan(drawings: dict[View, Drawing], side: int, front: int) -> Plan:
 
 def _fitted(view: View, drawing: Drawing, scale: int) -> Bounds:
     """Return a drawing's bounds with the room that its figures need on paper; the ground is 0."""
-    drawn_bounds = _bounds(drawing)
+    drawn_bounds = bounds_of(drawing)
     below = BELOW_HALF if _is_half(view, drawn_bounds) else BELOW[view]
     top = drawn_bounds.top - AROUND[view] + ABOVE[view] * scale
     return replace(drawn_bounds, bottom=-below * scale, top=top)
@@ -124,11 +112,6 @@ def _fitted(view: View, drawing: Drawing, scale: int) -> Bounds:
 
 def _is_half(view: View, bounds: Bounds) -> bool:
     return view is View.FRONT and bounds.left >= -MIDDLE_IN
-
-
-def _bounds(drawing: Drawing) -> Bounds:
-    assert drawing.bounds is not None
-    return drawing.bounds
 
 
 @dataclass(frozen=True)
@@ -170,28 +153,6 @@ class _Sheet:
         self.ink.box(x, y, width, height, THIN)
 
     def _foot(self, top: float) -> None:
-        """Say what lines and signs mean, and that the scale holds at full size only."""
-        left, y = self.paper.margin, top + 4.2
-        lines: list[tuple[float, tuple[float, ...], str]] = [(THICK, (), "as found")]
-        if self.changed:
-            lines = [(THICK, (), "as built"), (THIN, (12.0, 3.0), "as found")]
-        lines.append((THIN, (24.0, 3.0, 1.5, 3.0), "centrelines"))
-        for index, (weight, dashes, words) in enumerate(lines):
-            x = left + 38.0 * index
-            self.ink.chain([(x, y - 1.0), (x + 11.0, y - 1.0)], weight, dashes)
-            self.ink.write(x + 13.0, y, words, FINE)
-        x = left + 38.0 * len(lines) + 2.0
-        self.ink.box(x, y - 2.2, 2.2, 2.2, MIDDLE)
-        self.ink.write(x + 4.0, y, "fixed to the body; round: on the axle", FINE)
-        level_bars(self.ink, left, top + 6.4)
-        self._scale(left + INCHES + 4.0, top)
-
-    def _scale(self, x: float, top: float) -> None:
-        scale_lines = (
-            (f"{self.plan.words} when printed at 100 %", STRONG),
-            ("that is “actual size”: lay a rule on the", SMALL),
-            ("bars before measuring on this page.", SMALL),
-        )
-        for index, (words, face) in enumerate(scale_lines):
-            baseline = top + 9.4 + 3.7 * index
-            self.ink.write(x, baseline, words, face, width=self.paper.right - x)
+        scales, right = self.plan.words, self.paper.right
+        signs = "fixed to the body; round: on the axle"
+        paint_foot(self.ink, self.paper, top, self.changed, signs, scales, right)

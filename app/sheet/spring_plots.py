@@ -104,7 +104,7 @@ def _load_notes(car: RearAnswers, units: Units) -> Iterator[Note]:
         return
     places = [(float(at), "helper touches") for at in leaf.stages.contacts[1:]]
     if static is not None:
-        bump = static + leaf.car.bump - (leaf.settled_travel or 0.0)
+        bump = static + leaf.car.bump - leaf.stands_at
         places += [(static, "ride"), (bump, "full bump")]
     for at, words in places:
         if 0.0 < at <= curve.deflection[-1]:

@@ -6,17 +6,18 @@ from dataclasses import replace
 from typing import Final
 
 from app.document.moves import is_lopsided
-from app.drawing.strokes import Bounds, Drawing, OffViewPointer
+from app.drawing.strokes import Bounds, Drawing
 from app.drawing.views import Frame, View
 from app.paint.painter import Medium, paint_drawing, paper_medium
 from app.paint.palette import BLACK
-from app.paper.check_bars import INCHES, level_bars, upright_bars
-from app.paper.faces import DOTS, FINE, SMALL, SMALL_STRONG, STRONG, font_of
+from app.paper.check_bars import INCHES, upright_bars
+from app.paper.faces import DOTS, FINE, SMALL_STRONG, font_of
 from app.paper.flow import Block
-from app.paper.ink import MIDDLE, THICK, THIN, Ink
+from app.paper.ink import THIN, Ink
 from app.paper.parts import heading
 from app.paper.sizes import Paper
 from app.sheet.rear_top import needs_top
+from app.sheet.views_foot import FOOT, GAP, STRIP, TITLE, bounds_of, calm, paint_foot
 from app.shop.points import point_rows
 from app.systems.answers import Study
 from app.systems.front.drawing.drawing import front_drawings
@@ -31,10 +32,6 @@ READABLE: Final = 10  # a smaller scale is not taken only to save a page
 ABOVE: Final = 8.0  # room for figures above a view [mm of paper]
 BELOW: Final = 8.5  # and for those of the ground
 BELOW_TRACK: Final = 15.5  # the same with the track, which is dimensioned under the rest
-TITLE: Final = 4.6
-GAP: Final = 3.0
-STRIP: Final = 11.0  # for the upright bars at the right edge
-FOOT: Final = 17.5  # for legend and level bars under the views
 FOLLOWS: Final = 2.0  # what follows a job and moves less is seen in no view from above [mm]
 MIDDLE_IN: Final = 50.0  # from the view's edge to the middle of the car [mm on the car]
 
@@ -70,17 +67,8 @@ def drawings_of(study: Study[FrontAnswers], decimal: str) -> dict[View, Drawing]
     measured = study.measured.rest if study.changed else None
     shown = Shown(study, study.proposed.rest, measured)
     drawings = front_drawings(shown, Options(far_side=lopsided, decimal=decimal))
-    drawings = {view: _calm(drawing) for view, drawing in drawings.items()}
+    drawings = {view: calm(drawing) for view, drawing in drawings.items()}
     return drawings if lopsided else {v: _left_half(v, d) for v, d in drawings.items()}
-
-
-def _calm(drawing: Drawing) -> Drawing:
-    """Return a drawing whose words on far centres are left out where there is no room."""
-    calm = (
-        replace(stroke, priority=0) if isinstance(stroke, OffViewPointer) else stroke
-        for stroke in drawing.strokes
-    )
-    return replace(drawing, strokes=tuple(calm))
 
 
 def _needs_top(study: Study[FrontAnswers]) -> bool:
@@ -98,7 +86,7 @@ def _needs_top(study: Study[FrontAnswers]) -> bool:
 
 def _left_half(view: View, drawing: Drawing) -> Drawing:
     """Return a drawing with less paper beside the car's left half."""
-    drawn_bounds = _bounds(drawing)
+    drawn_bounds = bounds_of(drawing)
     if view is View.SIDE:
         return drawing
     return replace(
@@ -151,17 +139,12 @@ def plan_for(drawings: dict[View, Drawing], paper: Paper, room: float) -> Plan |
 
 
 def _plan(drawings: dict[View, Drawing], paper: Paper, scale: int) -> Plan:
-    sizes = {view: _size(_bounds(drawing), scale) for view, drawing in drawings.items()}
-    below = BELOW_TRACK if _bounds(drawings[View.FRONT]).left < -MIDDLE_IN else BELOW
+    sizes = {view: _size(bounds_of(drawing), scale) for view, drawing in drawings.items()}
+    below = BELOW_TRACK if bounds_of(drawings[View.FRONT]).left < -MIDDLE_IN else BELOW
     height = max(sizes[View.FRONT][1], sizes[View.SIDE][1]) + ABOVE + below
     width = sizes[View.FRONT][0] + GAP
     top = sizes[View.TOP][1] + ABOVE if View.TOP in sizes else 0.0
     return Plan(scale, (width, height), sizes[View.SIDE][0] + GAP, top, below)
-
-
-def _bounds(drawing: Drawing) -> Bounds:
-    assert drawing.bounds is not None
-    return drawing.bounds
 
 
 def _size(bounds: Bounds, scale: int) -> Size:
@@ -208,36 +191,15 @@ class _Sheet:
     def _frame(self, view: View, x: float, y: float, size: Size) -> Frame:
         """Return where a view falls: it shares heights or widths with the front view."""
         per = DOTS / self.plan.scale
-        front, drawn_bounds = _bounds(self.drawings[View.FRONT]), _bounds(self.drawings[view])
+        front, drawn_bounds = bounds_of(self.drawings[View.FRONT]), bounds_of(self.drawings[view])
         across = drawn_bounds if view is View.SIDE else front
         middle = DOTS * (x + size[0] / 2) - per * (across.left + across.right) / 2
         if view is View.TOP:
             return Frame(per, middle, DOTS * (y + size[1]) + per * drawn_bounds.bottom)
-        bottom = min(front.bottom, _bounds(self.drawings[View.SIDE]).bottom)
+        bottom = min(front.bottom, bounds_of(self.drawings[View.SIDE]).bottom)
         return Frame(per, middle, DOTS * (y + size[1] - self.plan.below) + per * bottom)
 
     def _foot(self, top: float) -> None:
-        """Say what lines and signs mean, and that the scale holds at full size only."""
-        left = self.paper.margin
-        lines: list[tuple[float, tuple[float, ...], str]] = [(THICK, (), "as found")]
-        if self.changed:
-            lines = [(THICK, (), "as built"), (THIN, (12.0, 3.0), "as found")]
-        lines.append((THIN, (24.0, 3.0, 1.5, 3.0), "centrelines"))
-        y = top + 4.2
-        for index, (weight, dashes, words) in enumerate(lines):
-            x = left + 38.0 * index
-            self.ink.chain([(x, y - 1.0), (x + 11.0, y - 1.0)], weight, dashes)
-            self.ink.write(x + 13.0, y, words, FINE)
-        x = left + 38.0 * len(lines) + 2.0
-        self.ink.box(x, y - 2.2, 2.2, 2.2, MIDDLE)
-        self.ink.write(x + 4.0, y, "fixed to the body; round: a joint", FINE)
-        level_bars(self.ink, left, top + 6.4)
-        x = left + INCHES + 4.0
-        width = self.paper.right - STRIP - x
-        foot_lines = (
-            (f"1 : {self.plan.scale} when printed at 100 %", STRONG),
-            ("that is “actual size”: lay a rule on the", SMALL),
-            ("bars before measuring on this page.", SMALL),
-        )
-        for index, (words, face) in enumerate(foot_lines):
-            self.ink.write(x, top + 9.4 + 3.7 * index, words, face, width=width)
+        scales, right = f"1 : {self.plan.scale}", self.paper.right - STRIP
+        signs = "fixed to the body; round: a joint"
+        paint_foot(self.ink, self.paper, top, self.changed, signs, scales, right)

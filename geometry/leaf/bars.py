@@ -41,7 +41,7 @@ def bars_in_bump(rear: LeafRear, full_bump: LeafPoses | None) -> dict[str, float
     past = path_at_curvature(rear.loop, change, rear.reference.datum)
     if not (past.reachable[0] and is_within_ends(rear.loop, change[0])):
         return {}
-    single = {"bars_close_travel": float(touch.travel[0]) - (rear.settled_travel or 0.0)}
+    single = {"bars_close_travel": float(touch.travel[0]) - rear.stands_at}
     if full_bump is not None:
         turn = turn_of(snubbers, full_bump.seat_z[0], full_bump.seat_angle)
         single["bars_turn_bump"] = float(turn[0])

@@ -147,6 +147,11 @@ class LeafRear:
         return design_wheel(self.loop)[1] - self.reference.datum[1]
 
     @property
+    def stands_at(self) -> float:
+        """Where it stands [mm] of travel: settled, or as measured where its load wasn't known."""
+        return self.settled_travel or 0.0
+
+    @property
     def free_arch(self) -> float | None:
         """Free arch of the pack [mm], as weighed where none is given; None where neither is."""
         given = self.car.pack.free_arch

@@ -9,7 +9,7 @@ from PySide6.QtWidgets import QComboBox, QToolButton
 
 from app.panels.bench.hop_words import layout_rows, mode_rows
 from app.panels.bench.mode_player import ANY, PLAYS, ModePlayer
-from app.panels.bench.rear_page import RearPage, row_of, said_label, section, show_words
+from app.panels.bench.rear_page import HOP, RearPage, row_of, said_label, section, show_words
 from app.panels.figures import decimal_sign
 from app.panels.lists.chosen_values import ChosenValues
 from app.panels.shown_results import find_result, needs_words
@@ -39,7 +39,7 @@ class HopPage(RearPage):
     """Hop and tramp."""
 
     def __init__(self, session: Session) -> None:
-        super().__init__(session, "Hop and tramp")
+        super().__init__(session, HOP)
         self.layouts = TextTable("Damping by layout of the dampers")
         self.modes = TextTable("The modes as the dampers stand")
         self.why, self.lacking = said_label(), said_label(bold=True)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Final
 
 from app.panels.bench.link_words import compare_rows, force_rows, full_force_rows
-from app.panels.bench.rear_page import RearPage, said_label, section, show_words
+from app.panels.bench.rear_page import LINKS, RearPage, said_label, section, show_words
 from app.panels.lists.chosen_values import ChosenValues
 from app.panels.text_table import TextTable
 from app.panels.widgets import EDGE, small_label
@@ -37,7 +37,7 @@ class LinksPage(RearPage):
     """Links."""
 
     def __init__(self, session: Session) -> None:
-        super().__init__(session, "Links")
+        super().__init__(session, LINKS)
         self.forces = TextTable("Force in each link by roll")
         self.full = TextTable("Force in each link, standing, driving and braking")
         self.full_note = small_label("")

@@ -24,6 +24,7 @@ from app.panels.bench.pack_words import (
 )
 from app.panels.bench.pair_rows import pair_rows
 from app.panels.bench.rear_page import (
+    PACK,
     RearPage,
     beside,
     row_of,
@@ -60,7 +61,7 @@ class PackPage(RearPage):
     """The leaf editor."""
 
     def __init__(self, session: Session) -> None:
-        super().__init__(session, "Leaf pack")
+        super().__init__(session, PACK)
         self.table = PackView(session)
         self.stack = PackStack(session, self.table.pack)
         self.rate = said_label(bold=True, size=1.15)

@@ -9,7 +9,7 @@ from PySide6.QtGui import QMouseEvent, QPainter, QPaintEvent, QPen
 from PySide6.QtWidgets import QHBoxLayout, QStackedWidget, QTabBar, QVBoxLayout, QWidget
 
 from app.paint.palette import PALETTES, Inks
-from app.panels.bench.rear_page import RearPage, pages_of
+from app.panels.bench.rear_page import LINKS, PACK, TWIST, RearPage, pages_of
 from app.panels.curves.curves import CurvesPanel
 from app.panels.widgets import FlatButton, text_font
 from app.qt.border import fenced
@@ -109,15 +109,15 @@ class RearBench(QWidget):
 
 def _made(name: str, session: Session) -> RearPage:
     """Return a page; its modules are only loaded when it is first shown."""
-    if name == "Leaf pack":
+    if name == PACK:
         from app.panels.bench.pack_page import PackPage
 
         return PackPage(session)
-    if name == "Wind-up":
+    if name == TWIST:
         from app.panels.bench.twist_page import TwistPage
 
         return TwistPage(session)
-    if name == "Links":
+    if name == LINKS:
         from app.panels.bench.links_page import LinksPage
 
         return LinksPage(session)

@@ -27,10 +27,11 @@ from app.systems.answers import Study
 if TYPE_CHECKING:
     from app.systems.rear.answers import RearAnswers
 
-PAGES: Final = {
-    "leaf axle": ("Leaf pack", "Wind-up", "Hop and tramp"),
-    "five-link axle": ("Links", "Hop and tramp"),
-}
+PACK: Final = "Leaf pack"
+TWIST: Final = "Wind-up"
+HOP: Final = "Hop and tramp"
+LINKS: Final = "Links"
+PAGES: Final = {"leaf axle": (PACK, TWIST, HOP), "five-link axle": (LINKS, HOP)}
 """The pages that a kind of suspension has beside its curves."""
 WIDE: Final = 1020  # from here on two columns stand side by side [px]
 

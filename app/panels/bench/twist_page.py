@@ -11,7 +11,7 @@ from PySide6.QtWidgets import QCheckBox, QComboBox
 
 from app.panels.bench.figure import Figure
 from app.panels.bench.pair_rows import pair_rows
-from app.panels.bench.rear_page import RearPage, row_of, said_label, section, show_words
+from app.panels.bench.rear_page import TWIST, RearPage, row_of, said_label, section, show_words
 from app.panels.bench.twist_words import (
     headline,
     pinion_table,
@@ -49,7 +49,7 @@ class TwistPage(RearPage):
     """Wind-up."""
 
     def __init__(self, session: Session) -> None:
-        super().__init__(session, "Wind-up")
+        super().__init__(session, TWIST)
         self.head, self.warning, self.bars = said_label(bold=True), said_label(True), said_label()
         self.figure = Figure("Torque and rotation", 230)
         self.steps = TextTable("The axle in steps up to full drive")

@@ -53,7 +53,7 @@ def rests_on_bars(tell: RearTelling) -> Iterator[Sentence]:
 
 def _in_bump(tell: RearTelling) -> Iterator[Sentence]:
     after, leaf = tell.after("bars_close_travel"), tell.study.proposed.leaf
-    if after is None or leaf is None or after > leaf.car.bump - (leaf.settled_travel or 0.0):
+    if after is None or leaf is None or after > leaf.car.bump - leaf.stands_at:
         return
     where = f"after {tell.length(after)} of bump" if after > 0.0 else "where the car stands"
     words = f"The axle sits on its snubbers {where}"

@@ -1,0 +1,19 @@
+"""Columns of figures as CSV."""
+
+from __future__ import annotations
+
+import csv
+import io
+from collections.abc import Mapping, Sequence
+
+
+def columns_csv(columns: Mapping[str, Sequence[float | None]]) -> str:
+    """Return columns of one length as CSV under their heads; what isn't known is empty."""
+    text = io.StringIO()
+    writer = csv.writer(text, lineterminator="\n")
+    writer.writerow(columns)
+    writer.writerows(
+        ["" if value is None else repr(value) for value in row]
+        for row in zip(*columns.values(), strict=True)
+    )
+    return text.getvalue()
