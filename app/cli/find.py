@@ -15,6 +15,7 @@ from app.cli.questions import unbuilt_words
 from app.cli.refused import WRONG_CALL, Refused
 from app.cli.tables import Column, Page, Row
 from app.cli.terminal import Terminal
+from app.document.address import AXES, split_coordinate
 from app.document.checks import did_you_mean
 from app.document.ends import key_in, split_key
 from app.document.entries import EntryError, parse_value
@@ -37,7 +38,7 @@ from app.judge.found_words import (
     times_the_move,
     want_words,
 )
-from app.judge.freedoms import AXES, FindError
+from app.judge.freedoms import FindError
 from app.systems.every import LIMIT_KINDS
 from geometry.catalogue.result import SUFFIX
 from geometry.errors import GeometryError
@@ -166,8 +167,8 @@ def _room(setup: Setup, text: str, rooms: Mapping[str, Room]) -> tuple[str, Room
     low, high = _number(text, low_text), _number(text, high_text)
     if low > high:
         raise Refused(f"--room {text}: {low_text} is above {high_text}.", WRONG_CALL)
-    key, _, axis = name.rpartition(".")
-    if is_point(key) and axis in AXES:
+    key, axis = split_coordinate(name)
+    if is_point(key) and axis:
         own = rooms.get(key, Room())
         x, y, z = ((low, high) if axis == a else getattr(own, a) for a in AXES)
         return key, Room(x, y, z, own.alike)

@@ -11,6 +11,7 @@ from app.cli.files import fault_words, load, write_car
 from app.cli.refused import WRONG_CALL, Refused
 from app.cli.tables import Column, Page
 from app.cli.terminal import Terminal, terminal_of, write_json, write_text
+from app.document.address import AXES
 from app.document.faults import SetupFaults
 from app.document.laid_list import (
     LaidList,
@@ -29,7 +30,6 @@ from app.document.point_list import PointList
 from app.document.point_names import point_title
 from app.document.units import NO_VALUE, number_of, unit_of
 
-_AXES: Final = ("x", "y", "z")
 _SAY: Final = "say which with --name"
 _ROLES: Final = {
     "datum": "Datum points: they stay as they are",
@@ -99,7 +99,7 @@ def _check_datum(setup: Setup, keys: dict[str, str], key: str, call: Call) -> No
 def _table(setup: Setup, laid: LaidList, unclear: list[str], terminal: Terminal) -> str:
     page, unit = Page(terminal), unit_of("length", setup.units)
     columns = [Column("In the list", words=True), Column("Point of the car", words=True)]
-    columns += [Column(f"{axis},\n{unit}") for axis in _AXES]
+    columns += [Column(f"{axis},\n{unit}") for axis in AXES]
     columns += [Column(f"within,\n{unit}"), Column(f"off what\nwas read,\n{unit}")]
     rows: list[list[str] | str] = []
     for role, words in _ROLES.items():

@@ -13,9 +13,10 @@ from app.cli.arguments import Call
 from app.cli.files import load, write_file
 from app.cli.tables import Column, Page, Row
 from app.cli.terminal import Terminal, terminal_of, write_json, write_text
+from app.document.address import AXES
 from app.document.model import Setup
 from app.document.units import NO_VALUE, format_value, number_of, unit_of
-from app.judge.survey import AXES, PointRow, Survey, TapeRow, survey_of
+from app.judge.survey import PointRow, Survey, TapeRow, survey_of
 from app.judge.survey_words import (
     end_title,
     hidden_words,

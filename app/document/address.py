@@ -13,6 +13,7 @@ from app.document.model import Vec
 Side = Literal["left", "right"]
 Item = TypeVar("Item")
 
+AXES: Final = ("x", "y", "z")
 SIDES: Final[tuple[Side, Side]] = ("left", "right")
 _RIGHT: Final = "right."
 
@@ -81,6 +82,17 @@ def left_of(key: str) -> str:
     """Return the left-hand key of a right-hand point; any other key as it is."""
     point = _BY_KEY.get(key)
     return key if point is None or point.side == "left" else key_of(point.end, "left", point.name)
+
+
+def coordinate(key: str, axis: int) -> str:
+    """Return what one coordinate of a point or a mark is called: "front.tie_outer.z"."""
+    return f"{key}.{AXES[axis]}"
+
+
+def split_coordinate(name: str) -> tuple[str, str]:
+    """Return whose coordinate a name says, and along which axis; the axis is "" of other names."""
+    key, _, axis = name.rpartition(".")
+    return (key, axis) if axis in AXES else (name, "")
 
 
 def keyed(end: str, side: str, named: Mapping[str, Item]) -> dict[str, Item]:

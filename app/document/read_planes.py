@@ -5,13 +5,13 @@ from __future__ import annotations
 from collections.abc import Collection, Mapping
 from typing import Any, Final
 
+from app.document.address import AXES
 from app.document.checks import Checker, did_you_mean, found_words, strange
 from app.document.model import Plane
 from app.document.read_values import Tables
 from app.document.toml_layout import Path
 
 PLANE_FIELDS: Final = ("name", "axis", "at", "points")
-AXES: Final = ("x", "y", "z")
 
 
 def read_planes(check: Checker, tables: Tables, points: Collection[str]) -> tuple[Plane, ...]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
+from app.document.address import AXES
 from app.document.bounds import limit_ends
 from app.document.checks import did_you_mean, found_words
 from app.document.ends import key_in, name_in_end, of_end
@@ -102,7 +103,7 @@ class WantReader(EndReader):
         self.refuse_strange(path, table, ROOM_FIELDS)
         self.refuse_unmeasured(path, key)
         spans = {
-            axis: self.span((*path, axis), table[axis], "length") for axis in "xyz" if axis in table
+            axis: self.span((*path, axis), table[axis], "length") for axis in AXES if axis in table
         }
         alike = ""
         if "alike" in table:

@@ -10,6 +10,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import replace
 from typing import Any, Final
 
+from app.document.address import AXES
 from app.document.clearances import (
     BOX,
     CAPSULE,
@@ -37,7 +38,6 @@ Field = tuple[str, int, str]  # "envelope" or "clearance", which one, and which 
 
 CAR_TYRE: Final = -1  # where a pair names an envelope: the tyre that the car has without being told
 PLACES: Final = ("from", "to")
-AXES: Final = ("x", "y", "z")
 SIZES: Final = {
     CAPSULE: ("radius",),
     CYLINDER: ("radius",),

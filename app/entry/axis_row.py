@@ -8,14 +8,13 @@ from typing import Final
 
 from PySide6.QtWidgets import QComboBox, QGridLayout, QLineEdit, QSizePolicy, QWidget
 
-from app.document.address import is_right
+from app.document.address import AXES, is_right
 from app.document.ends import end_of
 from app.document.keys import is_point
 from app.document.plausible import place_words
 from app.document.point_names import point_title, point_words
 from app.document.units import format_value
 from app.entry.draft_session import DraftSession
-from app.entry.own_planes import AXES
 from app.entry.page import Page
 from app.entry.pieces import label, named, relook
 from app.entry.typed import BASES, fields_of

@@ -9,7 +9,7 @@ from typing import Final, Literal
 
 from PySide6.QtCore import QObject, Signal
 
-from app.document.address import left_of
+from app.document.address import left_of, split_coordinate
 from app.document.edits import set_title
 from app.document.entries import EntryError, parse_value
 from app.document.keys import KEYS, is_needed, is_point, missing_keys
@@ -166,10 +166,10 @@ class DraftSession(QObject):
         A plane that is measured again takes along all that count from it.
         """
         draft = self.draft.typed(name, TypedText(self.text(name), self.units, base))
-        axis = name.rpartition(".")[2]
+        axis = split_coordinate(name)[1]
         for other, reading in self.draft.readings.items():
             is_same = reading.base.is_plane and reading.base.plane == base.plane
-            if is_same and base.is_plane and base.plane and other.endswith(f".{axis}"):
+            if is_same and base.is_plane and base.plane and split_coordinate(other)[1] == axis:
                 moved = replace(reading.base, offset=self._in(reading.units, base.offset))
                 draft = draft.typed(other, replace(reading, base=moved))
         self._replace(draft.typed(name, TypedText(self.text(name), self.units, base)))

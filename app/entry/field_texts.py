@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import cast
 
+from app.document.address import AXES
 from app.document.entries import EntryError, parse_value
 from app.document.keys import KEYS, kind_of
 from app.document.leaf_parts import LEAVES, leaves_in
@@ -13,7 +14,7 @@ from app.entry import leaf_within, within_fields
 from app.entry.leaf_rows import leaf_text, row_and_part
 from app.entry.leaf_within import is_within
 from app.entry.number_text import field_text
-from app.entry.own_planes import AXES, outward
+from app.entry.own_planes import outward
 from app.entry.within_fields import measured_key, within_kind
 
 _NO_LENGTHS = (".note", ".clipped", ".taper")

@@ -9,14 +9,13 @@ from collections.abc import Mapping
 from math import inf
 from typing import Final, cast
 
-from app.document.address import is_right
+from app.document.address import AXES, is_right, split_coordinate
 from app.document.entries import EntryError, parse_value
 from app.document.keys import is_point
 from app.document.model import Plane, Setup, Vec
 from app.entry.number_text import field_text
 from app.entry.typed_text import Base, TypedText
 
-AXES: Final = "xyz"
 LAST_DIGITS: Final = 1e-6  # mm: what a typed inch loses, and nobody measures
 
 
@@ -58,9 +57,9 @@ def planes_of(
         untyped = (key for key in plane.points if f"{key}.{plane.axis}" not in typed)
         points[plane.axis, plane.name] += untyped
     for name, text in typed.items():
-        key, _, axis = name.rpartition(".")
+        key, axis = split_coordinate(name)
         base, title = text.base, text.base.plane.strip()
-        if not (is_point(key) and axis in AXES and base.is_plane and title and base.offset.strip()):
+        if not (is_point(key) and axis and base.is_plane and title and base.offset.strip()):
             continue
         try:
             at = parse_value(base.offset, "length", text.units, decimal=decimal)

@@ -8,6 +8,7 @@ from functools import partial
 from math import dist
 from typing import Final, cast
 
+from app.document.address import AXES
 from app.document.bounds import bound_words
 from app.document.edits import clean_text, remove_evidence, tapes_without, untold_ends
 from app.document.entries import EntryError, parse_value
@@ -20,7 +21,7 @@ from app.document.point_names import point_words
 from app.document.schema import Key
 from app.entry.leaf_rows import leaves_of
 from app.entry.leaf_within import is_within, read_within
-from app.entry.own_planes import AXES, LAST_DIGITS, outward, planes_of, texts_of
+from app.entry.own_planes import LAST_DIGITS, outward, planes_of, texts_of
 from app.entry.typed_text import TypedText
 from app.entry.within_fields import WithinReader
 from geometry.dataclass import dataclass

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from app.document.address import AXES
 from app.document.model import Setup, Vec
 from app.document.plan_edits import set_span
 from app.document.plans import Span
@@ -9,7 +10,7 @@ from app.document.point_names import point_words
 from app.drawing.strokes import Place
 from app.drawing.views import View
 from app.gestures.move_points import CALM, SNAP
-from app.judge.room_drawing import AXES, End
+from app.judge.room_drawing import End
 from app.session.session import Session
 from geometry.dataclass import dataclass
 

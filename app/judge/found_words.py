@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from math import floor, log10, sqrt
 
-from app.document.address import is_right
+from app.document.address import AXES, is_right, split_coordinate
 from app.document.ends import end_of, split_key
 from app.document.keys import number_row
 from app.document.model import Limit, Units
@@ -94,9 +94,9 @@ def _title_of(key: str) -> str:
 def bound_words(answer: Answer, bound: str) -> str:
     """Return a bound in words: "outer tie rod end can't go lower"."""
     name, _, end = bound.rpartition(" ")
-    point, _, axis = name.rpartition(".")
-    if number_row(name) is None:
-        which = way("xyz".index(axis), _ENDS[end], -1.0 if is_right(point) else 1.0)
+    point, axis = split_coordinate(name)
+    if axis:
+        which = way(AXES.index(axis), _ENDS[end], -1.0 if is_right(point) else 1.0)
         return f"{point_words(point, answer.setup.readings)} can't go further {which}"
     return f"{_title_of(name)} can't be {'more' if end == 'max' else 'less'}"
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from typing import Final, cast
 
-from app.document.address import left_of
+from app.document.address import AXES, coordinate, left_of
 from app.document.edits import free_name
 from app.document.freed import leaves_now, number_now
 from app.document.keys import is_point, kind_of, number_row
@@ -16,7 +16,6 @@ from app.document.plans import Adjuster, Room, Span
 from geometry.dataclass import dataclass
 from geometry.shims import pieces_with, refitted, thicknesses
 
-AXES: Final = "xyz"
 INBOARD: Final = 1  # the axis of shims and eccentrics
 NAME: Final = "Found"
 
@@ -58,7 +57,7 @@ class Freedom:
     @property
     def name(self) -> str:
         """What it is called: "front.upper_front.z", "front.spring.rate"."""
-        return self.key if self.axis is None else f"{self.key}.{AXES[self.axis]}"
+        return self.key if self.axis is None else coordinate(self.key, self.axis)
 
     @property
     def weight(self) -> float:

@@ -9,6 +9,7 @@ from typing import Final, cast
 
 import numpy as np
 
+from app.document.address import coordinate
 from app.document.adjusting import adjusted, within_of
 from app.document.keys import is_point
 from app.document.leaf_pairs import followed, kept_in
@@ -28,7 +29,6 @@ from geometry.dataclass import dataclass
 from geometry.uncertainty import COVERAGE
 from geometry.vectors import Array
 
-AXES: Final = ("x", "y", "z")
 _EXACT: Final = 1e-9  # inside units: nobody measures so well, and its square is still a number
 DATUM: Final = {"datum level": 2, "datum centreline": 1}
 """What all points share, and the direction in which it shifts them."""
@@ -51,7 +51,7 @@ class Parameter:
         """What the reading of it is called: "front.upper_ball.z", "front.camber"."""
         if self.axis is None or self.key in DATUM:
             return self.key
-        return f"{self.key}.{AXES[self.axis]}"
+        return coordinate(self.key, self.axis)
 
 
 @dataclass(frozen=True)
@@ -117,7 +117,7 @@ def _tied(setup: Setup, is_read: Callable[[str], bool]) -> Knowledge:
         for axis in range(3)
         if spread[place, axis] > _EXACT
     ]
-    names = [f"{key}.{axis}" for key in found.keys for axis in AXES]
+    names = [coordinate(key, axis) for key in found.keys for axis in range(3)]
     names += [f"tape {number + 1}" for number in found.numbers]
     factor = adjustment.factor[[3 * place + axis for place, axis, _ in rows]]
     counts = np.flatnonzero((factor != 0.0).any(axis=0))

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Final, NamedTuple
 
-from app.document.address import is_right
+from app.document.address import AXES, is_right
 from app.document.model import Setup
 from app.document.moves import is_there, measured_place, proposed_place
 from app.document.plans import Room, Span
@@ -14,7 +14,6 @@ from app.drawing.strokes import Drawing, Handle, LineKind, Place, Polyline, Stop
 from app.drawing.views import View
 from app.words.moves import move_words
 
-AXES: Final = "xyz"
 ROOM: Final = "room:"  # before the key of an end
 TICK: Final = 7.0  # half of the line across the end of a slot that has no width [mm]
 _NONE: Final[Span] = (0.0, 0.0)

@@ -11,7 +11,7 @@ from typing import Final
 
 import numpy as np
 
-from app.document.address import Point, left_of
+from app.document.address import Point, coordinate, left_of
 from app.document.adjusting import COVERAGE, Adjusted, adjusted, planned
 from app.document.keys import KEYS, is_point
 from app.document.model import MARK, Setup, Tape, Units, Vec
@@ -22,7 +22,6 @@ from geometry.survey.adjustment import LEAST_REDUNDANCY, Distances
 from geometry.survey.doubt import chance_of_more, doubtful, hidden_errors, one_more
 from geometry.vectors import Array
 
-AXES: Final = ("x", "y", "z")
 TOO_GOOD: Final = 0.999  # probability above which all uncertainties are given too wide
 TOO_BAD: Final = 0.001  # and below which they are given too small
 TELLS: Final = 0.95  # correlation under which two readings are told apart
@@ -231,7 +230,7 @@ def _doubt(found: Adjusted, reading: int) -> Doubt:
     row, axis = divmod(reading, 3)
     if row < len(found.keys):
         key = found.keys[row]
-        return Doubt(f"{key}.{AXES[axis]}", size, off, key, axis)
+        return Doubt(coordinate(key, axis), size, off, key, axis)
     number = found.numbers[reading - 3 * len(found.keys)] + 1
     return Doubt(f"tape {number}", size, off, tape=number)
 

@@ -7,7 +7,7 @@ from dataclasses import replace
 from math import hypot
 from typing import Final
 
-from app.document.address import Point, left_of, mirrored
+from app.document.address import AXES, Point, left_of, mirrored
 from app.document.model import MARK, Setup
 from app.drawing.strokes import (
     Drawing,
@@ -21,7 +21,7 @@ from app.drawing.strokes import (
     Stroke,
 )
 from app.drawing.views import View
-from app.judge.survey import AXES, Survey, survey_of
+from app.judge.survey import Survey, survey_of
 
 ENLARGED: Final = 20.0  # bars are drawn so many times as long as the residual
 LONGEST: Final = 120.0  # mm on paper

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Any, Final
 
+from app.document.address import split_coordinate
 from app.systems.answers import Study, value_at_rest
 from app.systems.banded import Again, CarOf, StudyBands
 from app.systems.limits import limit_checks
@@ -47,8 +48,8 @@ def worth_taking_again(bands: StudyBands) -> tuple[Again, ...]:
 
 def point_of(reading: str) -> str:
     """Return the point whose coordinate a reading is; empty where it is none's."""
-    key, _, axis = reading.rpartition(".")
-    return key if axis in ("x", "y", "z") else ""
+    key, axis = split_coordinate(reading)
+    return key if axis else ""
 
 
 def ringed_points(study: Study[Any]) -> frozenset[str]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from app.document.address import split_coordinate
 from app.document.keys import KEYS, is_point, kind_of
 from app.document.leaf_parts import MEASURED, LeafPart, leaf_part, leaves_in
 from app.document.model import Setup, Units, widest
@@ -20,8 +21,8 @@ def reading_title(name: str, setup: Setup) -> str:
         return KEYS[name].title
     if (part := leaf_part(name)) is not None:
         return part.title
-    key, _, axis = name.rpartition(".")
-    if key in KEYS and axis in _DIRECTIONS:
+    key, axis = split_coordinate(name)
+    if key in KEYS and axis:
         return f"{point_title(key, setup.evidence)}, {_DIRECTIONS[axis]}"
     return name.capitalize()
 

@@ -18,13 +18,13 @@ from PySide6.QtWidgets import (
 )
 
 from app.desk.aligning_fields import fault_label
-from app.document.address import left_of
+from app.document.address import AXES, left_of
 from app.document.clearances import BOX, CAPSULE, CYLINDER, EDGE, KINDS, SIDES, TYRE
 from app.document.ends import END, is_in
 from app.document.keys import ALL_KEYS, is_point
 from app.document.model import FrozenMap, Setup, Units
 from app.document.point_names import point_title
-from app.document.typed_clearances import AXES, PLACES, SIZES, TypedEnvelope
+from app.document.typed_clearances import PLACES, SIZES, TypedEnvelope
 from app.document.units import exact_number, unit_of
 from app.qt.border import fenced
 from app.qt.spoken import name_list

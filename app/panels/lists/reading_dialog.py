@@ -16,6 +16,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from app.document.address import AXES
 from app.document.bounds import bound_words, leaf_bound_words
 from app.document.edits import clean_text, correct_reading, one_line, set_point_note, set_within
 from app.document.entries import EntryError, parse_value
@@ -31,7 +32,6 @@ from app.qt.border import fenced
 from app.session.session import Session
 
 TITLE: Final = "Correct the reading"
-_AXES: Final = ("x", "y", "z")
 _EVIDENCE: Final = (
     "This is what was measured, and not a proposal: all that is worked out follows from it. "
     "Changes stay as they are, and undo takes it back."
@@ -67,7 +67,7 @@ class ReadingDialog(QDialog):
 
     def _lay_out(self) -> None:
         form, unit = QFormLayout(), unit_of(self.kind, self.units)
-        names = _AXES if is_point(self.key) else (self.title,)
+        names = AXES if is_point(self.key) else (self.title,)
         for name, field, number in zip(names, self.fields, self._numbers(), strict=True):
             field.setAccessibleName(f"{self.title}, {name}" if is_point(self.key) else name)
             was = f"{unit} · was {self._text(number)}".strip(" ·")
