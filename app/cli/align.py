@@ -24,6 +24,7 @@ from app.judge.alignment_words import (
     jobs_of,
     sign_of,
 )
+from app.shop.alignment import NO_GAUGE
 from geometry.errors import GeometryError
 
 
@@ -93,7 +94,7 @@ def align_text(alignment: Alignment, path: Path, terminal: Terminal) -> str:
     page.heading(alignment.setup.title)
     page.paragraph(f"{path.name} · the front, with the changes that are on done", indent="")
     if not alignment.is_gauged:
-        page.paragraph("No gauge was read: this starts from the angles that the model gives.", "! ")
+        page.paragraph(NO_GAUGE, "! ")
     for side in SIDES:
         wheel = alignment.wheels[side]
         page.heading(f"{side.capitalize()} wheel{'' if wheel.met else ': not all can be met'}")

@@ -11,7 +11,7 @@ from typing import Any, Final
 import numpy as np
 
 from app.cli.arguments import Call
-from app.cli.columns import columns_csv
+from app.cli.columns import OWN_NAMES, columns_csv
 from app.cli.curves import driver_values
 from app.cli.machine import UNITS, kind_number, machine_number, name
 from app.cli.refused import Refused
@@ -28,7 +28,6 @@ from geometry.catalogue.result import Result
 from geometry.dataclass import dataclass
 from geometry.vectors import Array
 
-_OWN: Final = {"travel": "travel_mm", "roll": "roll_deg", "steer": "steer_mm"}
 NOT_SAID: Final = (
     "{} doesn't say how well anything was measured. Give measured_within under [sheet] for all "
     "points, or a point or number its own within."
@@ -112,7 +111,7 @@ def bands_object(answer: Answer, path: Path) -> dict[str, object]:
         "changes": [change.name for change in study.setup.changes if change.on],
         "coverage": 2.0,
         "samples": answer.samples,
-        _OWN[asked.driver]: at,
+        OWN_NAMES[asked.driver]: at,
         **{car: _car_object(answer, car) for car in CARS},
         "method": {name(result): _method(answer, result) for result in results.values()},
         "limits": [_limit_object(limit) for limit in answer.limits],
@@ -126,7 +125,7 @@ def bands_csv(answer: Answer) -> str:
     """Return the bands as CSV: a row per pose, columns of value and within."""
     asked = answer.bands.asked
     at = [degrees(v) if asked.driver == "roll" else v for v in answer.at.tolist()]
-    columns: dict[str, Sequence[float | None]] = {_OWN[asked.driver]: at}
+    columns: dict[str, Sequence[float | None]] = {OWN_NAMES[asked.driver]: at}
     for car in CARS:
         for result in answer.results(car):
             for side, words in enumerate(("", "right ")[: 2 if result.scope == "wheel" else 1]):

@@ -5,6 +5,10 @@ from __future__ import annotations
 import csv
 import io
 from collections.abc import Mapping, Sequence
+from typing import Final
+
+OWN_NAMES: Final = {"travel": "travel_mm", "roll": "roll_deg", "steer": "steer_mm"}
+"""What drivers are called in columns and JSON."""
 
 
 def columns_csv(columns: Mapping[str, Sequence[float | None]]) -> str:

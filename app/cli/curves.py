@@ -5,18 +5,16 @@ from __future__ import annotations
 from collections.abc import Sequence
 from math import radians
 from pathlib import Path
-from typing import Any, Final
+from typing import Any
 
 from app.cli.arguments import Call, Over
-from app.cli.columns import columns_csv
+from app.cli.columns import OWN_NAMES, columns_csv
 from app.cli.machine import UNITS, Rows, drivers, name, sweep_values
 from app.cli.report_json import all_notes
 from app.systems.answers import Answered, CarName, Ranges, Study
 from app.systems.naming import Naming
 from app.systems.report import Report
 from geometry.dataclass import dataclass
-
-_OWN: Final = {"travel": "travel_mm", "roll": "roll_deg", "steer": "steer_mm"}
 
 
 @dataclass(frozen=True)
@@ -102,7 +100,7 @@ def curves_csv(curves: Curves) -> str:
         left, right = sweep_values(sweep, curves.end.results)
         if car == "measured":
             driver_rows = drivers(sweep, curves.steer)
-            columns[_OWN[curves.over]] = driver_rows.pop(_OWN[curves.over])
+            columns[OWN_NAMES[curves.over]] = driver_rows.pop(OWN_NAMES[curves.over])
             columns |= {key: row for key, row in driver_rows.items() if key == "steer_mm"}
         columns |= {f"{car} {key}": row for key, row in left.items()}
         columns |= {f"{car} right {key}": row for key, row in right.items()}

@@ -10,7 +10,7 @@ from typing import Final
 
 from app.cli.arguments import Call
 from app.cli.files import load, write_car
-from app.cli.machine import UNITS, kind_number
+from app.cli.machine import PER_MM, UNITS, kind_number
 from app.cli.questions import unbuilt_words
 from app.cli.refused import WRONG_CALL, Refused
 from app.cli.tables import Column, Page, Row
@@ -23,7 +23,7 @@ from app.document.keys import KEYS, is_point, kind_of, number_row
 from app.document.model import FrozenMap, Setup
 from app.document.plain_text import upper_first
 from app.document.plans import Room, Want
-from app.document.quantities import DEGREE, QUANTITIES
+from app.document.quantities import QUANTITIES
 from app.judge.find import find
 from app.judge.found import Answer, Reached, Search
 from app.judge.found_words import (
@@ -44,7 +44,6 @@ from geometry.catalogue.result import SUFFIX
 from geometry.errors import GeometryError
 
 _SIGNS: Final = (">=", "<=", "=")
-_PER_MM: Final = {"angle per length": DEGREE, "length per length": 1.0}
 
 
 def find_in(call: Call, path: Path) -> Search:
@@ -155,7 +154,7 @@ def _machine_names() -> dict[str, str]:
 
 def _inside(kind: str) -> float:
     """Return what a number in the unit of JSON is multiplied by to get the value inside."""
-    return _PER_MM.get(kind, QUANTITIES[kind].mm_factor)
+    return PER_MM.get(kind, QUANTITIES[kind].mm_factor)
 
 
 def _room(setup: Setup, text: str, rooms: Mapping[str, Room]) -> tuple[str, Room]:

@@ -26,7 +26,7 @@ UNITS: Final = {
     "ratio": "1",
     "angle per angle": "deg/deg",
 }
-_PER_MM: Final = {"angle per length": DEGREE, "length per length": 1.0}  # not over about an inch
+PER_MM: Final = {"angle per length": DEGREE, "length per length": 1.0}  # not over about an inch
 Numbers = list[float | None]
 Rows = dict[str, Numbers]
 
@@ -44,7 +44,7 @@ def kind_number(value: float, kind: str) -> float:
 def _factor(kind: str) -> float:
     """Return how much of a kind of quantity the unit is that machine-readable names tell."""
     quantity = QUANTITIES.get(kind)
-    return _PER_MM.get(kind, quantity.mm_factor if quantity else 1.0)
+    return PER_MM.get(kind, quantity.mm_factor if quantity else 1.0)
 
 
 def drivers(sweep: Answered, steer: float | None) -> Rows:

@@ -18,7 +18,14 @@ from app.systems.rear.shop.hop import MODES, HopFigures, HopRow, hop_rows, named
 from app.systems.rear.shop.link_forces import SHEAR, greatest_shear, link_force_tables
 from app.systems.rear.shop.pinion import STATES, pinion_angles, pinion_rows
 from app.systems.rear.shop.torque import TorqueRow, torque_rows, torque_steps
-from app.systems.rear.words.hop import BAR_STATES, how_sure, not_in_it, ratio_text
+from app.systems.rear.words.hop import (
+    BAR_STATES,
+    MIXED,
+    TABLE_TITLE,
+    how_sure,
+    not_in_it,
+    ratio_text,
+)
 from app.systems.rear.words.torque import PAST, end_notes, past_note
 from geometry.dataclass import dataclass
 from geometry.leaf.load import LeafStresses
@@ -33,7 +40,6 @@ from geometry.modes.hop import Hop
 from geometry.modes.modes import MODE_NAMES, Modes
 
 T = TypeVar("T")
-_MIXED: Final = "two modes share it; their mean frequency and the least of both damping ratios."
 
 Stresses = tuple[float | None, float | None]
 _WIDE: Final = 72  # characters from which leaves are told with their lengths
@@ -315,7 +321,7 @@ def _hop_tables(page: Page, study: Study[RearAnswers]) -> None:
     rows = hop_rows(study)
     if not rows:
         return
-    page.heading("Hop, tramp and wind-up by where the dampers are")
+    page.heading(TABLE_TITLE)
     pair = [Column("Hz"), Column("damping")] * len(MODES)
     over = [Over(""), *(Over(MODE_NAMES[mode], 2) for mode in MODES)]
     page.table([Column("", words=True), *pair], [_hop_row(row) for row in rows], over)
@@ -323,7 +329,7 @@ def _hop_tables(page: Page, study: Study[RearAnswers]) -> None:
     page.paragraph(f"{not_in_it(hops)} {how_sure(hops)}")
     mixed = {each.mixed for row in rows for each in row.figures if each is not None and each.mixed}
     if mixed:
-        page.paragraph(f"* {', '.join(sorted(mixed))}: {_MIXED}")
+        page.paragraph(f"* {', '.join(sorted(mixed))}: {MIXED}")
 
 
 def _link_tables(page: Page, study: Study[RearAnswers]) -> None:

@@ -14,6 +14,7 @@ from app.cli.report_bands import band_words, figure, kept_cell
 from app.cli.report_json import all_notes
 from app.cli.tables import Column, Page, Row
 from app.cli.terminal import Terminal
+from app.document.address import SIDES
 from app.document.ends import end_of
 from app.document.keys import is_point
 from app.document.model import Change, Setup, Units
@@ -27,12 +28,12 @@ from app.systems.cautions import cautions_of
 from app.systems.clearance.clearances import clearances, driver_of
 from app.systems.every import BY_KEY
 from app.systems.height_words import height_words
-from app.systems.limits import SIDES, LimitCheck, limit_checks
+from app.systems.limits import LimitCheck, limit_checks
 from app.systems.naming import title_of
 from app.systems.report import Report
 from app.systems.sides import sides_are_alike, sides_told, value_told
 from app.systems.study_results import value_of
-from app.words.changes import BOLTED_ON, is_bolted_on
+from app.words.changes import BOLTED_ON, MADE, is_bolted_on
 from app.words.results import (
     TWO_MODELS,
     beside_limit,
@@ -145,7 +146,7 @@ def _made(change: Change) -> str:
         return BOLTED_ON
     if not moved:
         return "new values"
-    how = "same parts, moved holes" if change.parts == "kept" else "new parts, made to fit"
+    how = MADE[change.parts]
     if not any("steer" in BY_KEY[end_of(key)].drivers for key in moved):
         return how
     return f"{how}; toe {'reset' if change.toe == 'reset' else 'left as it comes'}"

@@ -24,6 +24,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from app.desk.window import FRAME
 from app.document.model import Setup
 from app.document.plain_text import one_line
 from app.document.plans import Together
@@ -63,7 +64,6 @@ _MOST: Final = 6  # proposals beside each other
 _LEAST: Final = 64  # of a column [px]
 _AROUND: Final = 16  # free paper beside a figure [px]
 _LINES: Final = 3  # of a name at the head of its column
-_FRAME: Final = QSize(16, 48)  # what a desktop may put around a window [px]
 
 
 @fenced
@@ -128,7 +128,7 @@ class ComparingDialog(QDialog):
             layout.addWidget(widget, 1 if widget is split else 0)
         letter = self.fontMetrics().averageCharWidth()
         wide = max(150, 62 + 17 * (len(self.proposals) + 1)) * letter
-        room = self.screen().availableSize() - _FRAME
+        room = self.screen().availableSize() - FRAME
         self.resize(QSize(wide, 44 * self.fontMetrics().lineSpacing()).boundedTo(room))
 
     # --- which changes make each ---

@@ -28,10 +28,11 @@ from app.document.model import (
 from app.document.moves import point_in
 from geometry.dataclass import dataclass
 from geometry.survey.adjustment import Adjustment, Distances, adjust, in_reach
+from geometry.uncertainty import COVERAGE
 
-COVERAGE: Final = 2.0  # of an expanded uncertainty, over a standard one
 USUAL: Final = "sheet.measured_within"
 _FINEST: Final = 1e-4  # mm; no tape is better, and the equations stay solvable
+TOO_BAD: Final = 0.001  # probability below which uncertainties are given too small
 _EXACT: Final = 1e-9  # mm; nothing is known so well, and the square of less may be no number
 
 

@@ -16,6 +16,7 @@ from app.document.quantities import QUANTITIES, to_inside
 from app.document.schema import HALVES, LEAF_KINDS, TAPERS
 from app.document.toml_layout import Layout, Path
 
+MISSING: Final = "missing"
 _HELPED: Final = 50  # faults
 _OF_BOTH: Final = ("pack", "block", "wedge", "shackle")  # of both rear springs
 _ARRAYS: Final = ("plane", "tape", "together", "want", "envelope", "clearance")

@@ -13,6 +13,7 @@ from app.document.quantities import DEGREE, INCH, POUND, POUND_FORCE, QUANTITIES
 _SIGNS: Final = str.maketrans(
     {"−": "-", "–": "-", "‐": "-", "‑": "-", "\u2044": "/", "″": '"', "’": "'", "′": "'", "”": '"'}
 )
+OVER_NOUGHT: Final = "It must be more than 0."
 _NUMBER: Final = re.compile(
     r"(?P<sign>[+-]?)\s*"
     r"(?:(?P<whole>\d+)[\s-]+(?P<over>\d+)\s*/\s*(?P<under>\d+)"

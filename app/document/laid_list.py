@@ -12,6 +12,7 @@ from typing import Final, Literal, cast
 import numpy as np
 
 from app.document.address import left_of, mirrored
+from app.document.adjusting import TOO_BAD
 from app.document.atomic import reason
 from app.document.faults import Fault, SetupFaults
 from app.document.heights import heights_in_reach
@@ -30,7 +31,6 @@ _UNKNOWN: Final = 1.5
 """Uncertainty of a point that says nothing of it, as measured by tape: common practice, no source
 (k = 2) [mm]."""
 _FINEST: Final = 0.1  # mm: no uncertainty is told finer
-_TOO_BAD: Final = 0.001
 """Probability of a misfit under which the list isn't the car's, or was misread."""
 _LEAST: Final = 3  # datum points that fix a list
 _MUCH: Final = 3.0
@@ -92,7 +92,7 @@ class LaidList:
     @property
     def fits(self) -> bool:
         """Tell whether the list lies over its datum points as its uncertainties let expect."""
-        return self.chance >= _TOO_BAD and self.mirrored is None
+        return self.chance >= TOO_BAD and self.mirrored is None
 
 
 def read_list_file(path: Path, unit: str) -> PointList:

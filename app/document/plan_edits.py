@@ -3,15 +3,13 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from typing import Final
 
 from app.document.address import left_of
 from app.document.clearances import can_stand, envelopes_by_name
 from app.document.keys import is_point
 from app.document.model import FrozenMap, Setup
+from app.document.plan_pieces import STRUT_ROD
 from app.document.plans import Room, Span, Together
-
-_STRUT_ROD: Final = "front.strut_rod"
 
 
 def kept_plans(setup: Setup) -> Setup:
@@ -28,7 +26,7 @@ def kept_plans(setup: Setup) -> Setup:
     adjusters = {
         key: adjuster
         for key, adjuster in setup.adjusters.items()
-        if all(map(is_there, adjuster.at)) and (key != _STRUT_ROD or has_rod)
+        if all(map(is_there, adjuster.at)) and (key != STRUT_ROD or has_rod)
     }
     rooms = {
         key: room

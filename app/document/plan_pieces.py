@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from typing import Any, Final, TypeVar
 
+from app.document.address import left_of
 from app.document.checks import Checker, did_you_mean, found_words, strange, unit_words
-from app.document.ends import key_in
+from app.document.ends import ALIGNED_END, key_in
 from app.document.keys import KEYS, is_point
 from app.document.model import Value
 from app.document.plans import Span
@@ -35,11 +36,13 @@ ENVELOPE_FIELDS: Final = (
 CLEARANCE_FIELDS: Final = ("between", "at_least", "by")
 TOGETHER_FIELDS: Final = ("name", "changes")
 TOE_AIMS: Final = ("toe", "toe_total", "toe_mm", "toe_total_mm")
-ALIGNED: Final = ("camber", "caster", *TOE_AIMS)  # what adjusters of a front set
+ANGLES: Final = ("camber", "caster")
+ALIGNED: Final = (*ANGLES, *TOE_AIMS)  # what adjusters of a front set
 LENGTH_AIMS: Final = ("toe_mm", "toe_total_mm")  # in mm whatever the units, as the name says
 BY_ADJUSTER: Final = "adjuster"
+A_GIVEN_POINT: Final = "a point it gives"
 RODS: Final = ("strut_rod", "tie_rod")
-_SIDES: Final = ("left", "right")
+STRUT_ROD, TIE_ROD = (key_in(ALIGNED_END, name) for name in RODS)
 _TO: Final = "two numbers, the lesser first, as [-30, 5]"
 
 
@@ -79,8 +82,8 @@ class EndReader:
 
     def refuse_unmeasured(self, path: Path, key: str) -> None:
         """Note a point that the file doesn't give."""
-        if key not in self.values and key.replace(".right.", ".") not in self.values:
-            self.check.fault(path, "this file gives no such point", "a point it gives")
+        if key not in self.values and left_of(key) not in self.values:
+            self.check.fault(path, "this file gives no such point", A_GIVEN_POINT)
 
     def unit_words(self, kind: str) -> str:
         """Return the unit in which a number is expected, in words."""

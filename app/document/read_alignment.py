@@ -6,7 +6,8 @@ from collections.abc import Mapping, Sequence
 from math import radians
 from typing import Any, Final
 
-from app.document.checks import found_words
+from app.document.address import SIDES
+from app.document.checks import MISSING, found_words
 from app.document.ends import ALIGNED_END, END, key_in, name_in_end, of_end
 from app.document.keys import KEYS, is_point
 from app.document.plan_pieces import (
@@ -24,8 +25,8 @@ from app.document.plan_pieces import (
 from app.document.plans import Adjuster, Aim, Gauge, Span
 from app.document.toml_layout import Path
 
+WITH_ADJUSTER: Final = "given with this adjuster"
 _ON_A_ROD: Final = "link and strut rod"
-_SIDES: Final = ("left", "right")
 _THICKEST: Final = 100.0  # mm: no pack of shims, no reach of an adjuster and no toe is longer
 _COARSEST: Final = 10.0  # mm a turn
 _MOST_SIZES: Final = 24  # of single shims that are tried together
@@ -154,7 +155,7 @@ class AlignmentReader(EndReader):
             needed = ("at", "fitted", "sizes")
         for name in needed:
             if name not in table:
-                self.check.fault((*path, name), "missing", "given with this adjuster")
+                self.check.fault((*path, name), MISSING, WITH_ADJUSTER)
         for name, count, what in (
             ("fitted", pivots, "pivot"),
             ("fitted_right", pivots, "pivot"),
@@ -222,8 +223,8 @@ class AlignmentReader(EndReader):
         """Return what the gauge read, by end and side."""
         gauges: dict[str, Gauge] = {}
         table = self.part("gauge")
-        self.refuse_strange((self.end, "gauge"), table, _SIDES)
-        for side in _SIDES:
+        self.refuse_strange((self.end, "gauge"), table, SIDES)
+        for side in SIDES:
             if side in table:
                 path: Path = (self.end, "gauge", side)
                 gauges |= self.kept(key_in(self.end, side), self._gauge(path, table[side]))

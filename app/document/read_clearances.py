@@ -6,7 +6,7 @@ from collections.abc import Collection, Mapping
 from typing import Any, Final
 
 from app.document.address import is_right
-from app.document.checks import did_you_mean, found_words
+from app.document.checks import MISSING, did_you_mean, found_words
 from app.document.clearances import (
     BOX,
     EDGE,
@@ -25,7 +25,12 @@ from app.document.keys import KEYS, is_point
 from app.document.plan_pieces import CLEARANCE_FIELDS, ENVELOPE_FIELDS, EndReader
 from app.document.toml_layout import Path
 
-_TWO: Final = 'names of two envelopes, as ["tyre", "rail"]'
+A_NAME: Final = 'text in quotes, as "tyre"'
+TWO_NAMES: Final = 'names of two envelopes, as ["tyre", "rail"]'
+ANOTHER_NAME: Final = "another name"
+ANOTHER_PAIR: Final = "another pair"
+ANOTHER_PLACE: Final = "another place"
+OF_ONE_SIDE: Final = "two of one side"
 _SIZES: Final = {
     "capsule": ("radius",),
     "cylinder": ("radius",),
@@ -101,10 +106,10 @@ class ClearanceReader(EndReader):
     def _name(self, path: Path, raw: object) -> str | None:
         name = None if raw is None else self.check.text(path, raw)
         if raw is None or name == "":
-            found = "missing" if raw is None else "found an empty text"
-            self.check.fault(path, found, 'text in quotes, as "tyre"')
+            found = MISSING if raw is None else "found an empty text"
+            self.check.fault(path, found, A_NAME)
         elif name in self.named:
-            self.check.fault(path, f"there is already an envelope named {name}", "another name")
+            self.check.fault(path, f"there is already an envelope named {name}", ANOTHER_NAME)
         elif name is not None:
             self.named.add(name)
         return name
@@ -112,7 +117,7 @@ class ClearanceReader(EndReader):
     def _kind(self, path: Path, raw: object) -> str | None:
         if raw is None:
             choices = " or ".join(f'"{kind}"' for kind in KINDS)
-            self.check.fault(path, "missing", choices)
+            self.check.fault(path, MISSING, choices)
             return None
         return self.check.choice(path, raw, KINDS)
 
@@ -124,7 +129,7 @@ class ClearanceReader(EndReader):
         for name in needed:
             if name not in row:
                 words = f"a number{self.unit_words('length')}"
-                self.check.fault((*path, name), "missing", words)
+                self.check.fault((*path, name), MISSING, words)
         return {n: self._size((*path, n), row.get(n), _LARGEST) for n in possible}
 
     def _size(self, path: Path, raw: object, most: float) -> float | None:
@@ -143,7 +148,7 @@ class ClearanceReader(EndReader):
     def _end(self, path: Path, row: Mapping[str, Any], which: str, kind: str) -> str | Place | None:
         at, raw = (*path, which), row.get(which)
         if raw is None:
-            self.check.fault(at, "missing", _END)
+            self.check.fault(at, MISSING, _END)
             return None
         if isinstance(raw, list):
             return self.check.vector(at, raw, "length")
@@ -165,7 +170,7 @@ class ClearanceReader(EndReader):
         """Tell whether an envelope can be drawn, noting what keeps it from that."""
         if not can_stand(envelope, self.values):
             words = f"a number{self.unit_words('length')}, here or as {self.end}.tyre_width"
-            self.check.fault((*path, "width"), "missing", words)
+            self.check.fault((*path, "width"), MISSING, words)
             return False
         places = (envelope.start, envelope.finish)
         if envelope.kind == TYRE:
@@ -175,7 +180,7 @@ class ClearanceReader(EndReader):
             self.check.fault((*path, "moves_with"), words, "", "Leave moves_with out.")
             return False
         if envelope.kind != "capsule" and _are_one(*places):
-            self.check.fault((*path, "to"), "both ends are the same place", "another place")
+            self.check.fault((*path, "to"), "both ends are the same place", ANOTHER_PLACE)
             return False
         return True
 
@@ -203,8 +208,8 @@ class ClearanceReader(EndReader):
         pairs: set[frozenset[str]],
     ) -> tuple[str, str] | None:
         if not isinstance(raw, list) or len(raw) != 2:
-            found = "missing" if raw is None else f"found {found_words(raw)}"
-            self.check.fault(path, found, _TWO)
+            found = MISSING if raw is None else f"found {found_words(raw)}"
+            self.check.fault(path, found, TWO_NAMES)
             return None
         for place, name in enumerate(raw):
             if not isinstance(name, str) or name not in envelopes:
@@ -214,12 +219,12 @@ class ClearanceReader(EndReader):
         first, second = raw
         sides = {envelopes[name].side for name in (first, second)}
         if first == second:
-            self.check.fault(path, "both are the same envelope", _TWO)
+            self.check.fault(path, "both are the same envelope", TWO_NAMES)
         elif frozenset(raw) in pairs:
-            self.check.fault(path, "this pair has a clearance already", "another pair")
+            self.check.fault(path, "this pair has a clearance already", ANOTHER_PAIR)
         elif sides == {"left", "right"}:
             words = "one is on the left alone, the other on the right alone"
-            self.check.fault(path, words, "two of one side")
+            self.check.fault(path, words, OF_ONE_SIDE)
         else:
             pairs.add(frozenset(raw))
             return first, second

@@ -13,13 +13,13 @@ from typing import Any, Final, Literal
 
 from app.document.address import SIDES
 from app.document.ends import ALIGNED_END, is_in, key_in, name_in_end, of_end
-from app.document.entries import EntryError, parse_value
+from app.document.entries import OVER_NOUGHT, EntryError, parse_value
 from app.document.model import FrozenMap, Setup, Units
 from app.document.noting import Noting
-from app.document.plan_pieces import Kinds
+from app.document.plan_pieces import ANGLES, Kinds
 from app.document.plans import Gauge
 from app.document.quantities import QUANTITIES
-from app.document.read_alignment import AlignmentReader
+from app.document.read_alignment import WITH_ADJUSTER, AlignmentReader
 from app.document.toml_layout import Path
 from geometry.dataclass import dataclass
 
@@ -29,7 +29,6 @@ Texts = Mapping[str, str]
 After = tuple[tuple[str, float], ...]
 
 TOE_KINDS: Final[tuple[ToeKind, ...]] = ("toe_total", "toe", "toe_total_mm", "toe_mm")
-ANGLES: Final = ("camber", "caster")
 LISTS: Final = ("fitted", "fitted_right", "sizes", "have")
 WAYS: Final = ("low", "high")  # of a reach: outboard and inboard, or shorter and longer
 _NEEDED: Final = {
@@ -39,10 +38,7 @@ _NEEDED: Final = {
     "high": "Type how far it goes this way, without a sign; 0 for not at all.",
     "pitch": "Type how much longer one turn makes it.",
 }
-_OVER: Final = "It must be more than 0."
-_PLAIN: Final = {
-    "given with this adjuster": "It is missing.",
-}
+_PLAIN: Final = {WITH_ADJUSTER: "It is missing."}
 
 
 @dataclass(frozen=True)
@@ -171,7 +167,7 @@ class _Reader:
             known = self.values.get((text.strip(), kind))
             value = known or parse_value(text, kind, self.units, decimal=self.decimal)
             if over and value <= 0.0:
-                raise EntryError(_OVER)
+                raise EntryError(OVER_NOUGHT)
         except EntryError as error:
             self.errors.setdefault(field, str(error))
             return None

@@ -11,6 +11,7 @@ from dataclasses import replace
 from typing import Any, Final
 
 from app.document.address import AXES
+from app.document.checks import MISSING
 from app.document.clearances import (
     BOX,
     CAPSULE,
@@ -27,8 +28,17 @@ from app.document.ends import BODY, ENDS, name_in_end
 from app.document.entries import EntryError, parse_value
 from app.document.model import FrozenMap, Setup, Units
 from app.document.noting import Noting
+from app.document.plan_pieces import A_GIVEN_POINT
 from app.document.quantities import QUANTITIES
-from app.document.read_clearances import ClearanceReader
+from app.document.read_clearances import (
+    A_NAME,
+    ANOTHER_NAME,
+    ANOTHER_PAIR,
+    ANOTHER_PLACE,
+    OF_ONE_SIDE,
+    TWO_NAMES,
+    ClearanceReader,
+)
 from app.document.toml_layout import Path
 from app.document.units import exact_number
 from geometry.dataclass import dataclass
@@ -48,14 +58,14 @@ SIZES: Final = {
 _SHOWN: Final = 4  # decimals at most
 _PLACES: Final = 6  # of mm, so that what was typed in the other unit comes back as it was
 _NAMED: Final = {
-    'text in quotes, as "tyre"': "Give it a name.",
-    'names of two envelopes, as ["tyre", "rail"]': "Choose two different parts.",
-    "another name": "Another part has this name.",
-    "another pair": "This pair has a clearance already.",
-    "another place": "Both ends are the same place.",
-    "two of one side": "One is on the left alone, the other on the right alone.",
-    "a point it gives": "This car gives no such point.",
-    "missing": "A number is missing.",
+    A_NAME: "Give it a name.",
+    TWO_NAMES: "Choose two different parts.",
+    ANOTHER_NAME: "Another part has this name.",
+    ANOTHER_PAIR: "This pair has a clearance already.",
+    ANOTHER_PLACE: "Both ends are the same place.",
+    OF_ONE_SIDE: "One is on the left alone, the other on the right alone.",
+    A_GIVEN_POINT: "This car gives no such point.",
+    MISSING: "A number is missing.",
 }
 
 

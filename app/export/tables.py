@@ -15,6 +15,7 @@ from typing import Any, Final
 
 import numpy as np
 
+from app.document.address import SIDES
 from app.document.atomic import write_whole
 from app.document.model import Vec
 from app.document.plain_text import one_line, upper_first
@@ -42,7 +43,6 @@ Row = Sequence[str]
 MORE: Final = 1  # decimals beyond those on the screen: a spreadsheet computes with them
 CARS: Final = ("as found", "as built")
 SECOND: Final = "second car"
-SIDES: Final = ("left", "right")
 OVER: Final[dict[Driver, str]] = {
     "travel": "Wheel travel (+ bump)",
     "roll": "Body roll (+ leans to the right)",

@@ -9,16 +9,11 @@ from typing import Final
 from app.document.address import SIDES, Point, Side, left_of
 from app.document.ends import name_in_end
 from app.document.model import Setup, Units
+from app.document.plan_pieces import STRUT_ROD, TIE_ROD
 from app.document.plans import Adjuster
 from app.document.quantities import INCH
 from app.document.units import unit_of
-from app.judge.aligning_cars import (
-    STRUT_ROD,
-    TIE_ROD,
-    angles_of,
-    knobs_of,
-    with_amounts,
-)
+from app.judge.aligning_cars import angles_of, knobs_of, with_amounts
 from app.judge.aligning_work import (
     adjusters_of,
     aligning,

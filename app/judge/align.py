@@ -17,19 +17,11 @@ from scipy.optimize import least_squares
 from app.document.address import SIDES, Side
 from app.document.ends import ALIGNED_END, key_in, of_end
 from app.document.model import Setup
+from app.document.plan_pieces import ANGLES, TIE_ROD
 from app.document.plans import Adjuster, Gauge
-from app.judge.aligning_cars import (
-    TIE_ROD,
-    Amounts,
-    Knob,
-    angles_of,
-    knobs_of,
-    tie_lengths,
-    with_amounts,
-)
+from app.judge.aligning_cars import Amounts, Knob, angles_of, knobs_of, tie_lengths, with_amounts
 from app.judge.aligning_work import adjusters_of, gauged_amounts, without_alignment
 from app.judge.alignment import (
-    ANGLES,
     AlignError,
     Alignment,
     Effect,

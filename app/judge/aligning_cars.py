@@ -12,14 +12,13 @@ import numpy as np
 from app.document.address import Point, Side, key_of
 from app.document.model import Change, FrozenMap, Setup, Value, Vec
 from app.document.moves import proposed_points
+from app.document.plan_pieces import STRUT_ROD, TIE_ROD
 from app.document.plans import Adjuster
 from app.systems.front.system import FRONT
 from app.systems.standing import standings
 from geometry.dataclass import dataclass
 from geometry.vectors import Array
 
-STRUT_ROD: Final = "front.strut_rod"
-TIE_ROD: Final = "front.tie_rod"
 READ: Final = ("camber", "caster", "kingpin_inclination", "toe")
 Amounts = Mapping[str, float]  # mm by knob: a shim's change, an eccentric's or a rod's move
 

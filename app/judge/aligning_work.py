@@ -17,10 +17,9 @@ from app.document.edits import free_name
 from app.document.ends import ALIGNED_END, key_in, name_in_end, of_end
 from app.document.model import Change, FrozenMap, Setup, Vec
 from app.document.moves import add, proposed_number, subtract
+from app.document.plan_pieces import STRUT_ROD, TIE_ROD
 from app.document.plans import Adjuster, Gauge
 from app.judge.aligning_cars import (
-    STRUT_ROD,
-    TIE_ROD,
     Knob,
     changes_of,
     knobs_of,

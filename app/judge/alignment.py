@@ -4,19 +4,18 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from math import asin
-from typing import Final, Literal
+from typing import Literal
 
 from app.document.address import Side
 from app.document.ends import ALIGNED_END, name_in_end, of_end
 from app.document.model import Setup
 from app.document.moves import proposed_number
-from app.judge.aligning_cars import TIE_ROD, Knob
+from app.document.plan_pieces import ANGLES, TIE_ROD, TOE_AIMS
+from app.judge.aligning_cars import Knob
 from geometry.dataclass import dataclass
 
 Per = Literal["shim", "mm", "turn"]
 Where = Literal["here", "both", "to front"]
-ANGLES: Final = ("camber", "caster")
-TOES: Final = ("toe", "toe_total", "toe_mm", "toe_total_mm")
 
 
 class AlignError(ValueError):
@@ -137,12 +136,12 @@ def aims_of(setup: Setup) -> Aims:
     given = {name_in_end(key): aim for key, aim in of_end(ALIGNED_END, setup.aims).items()}
     if not given:
         raise AlignError("nothing says what the alignment shall be: give [front.targets].")
-    others = [name for name in given if name not in (*ANGLES, *TOES)]
+    others = [name for name in given if name not in (*ANGLES, *TOE_AIMS)]
     if others:
         raise AlignError(
             f"{others[0]} isn't set by adjusters: [front.targets] takes camber, caster and toe."
         )
-    toes = [name for name in given if name in TOES]
+    toes = [name for name in given if name in TOE_AIMS]
     if len(toes) > 1:
         raise AlignError(f"{toes[0]} and {toes[1]} are both targets of the toe: give one of them.")
     values: dict[str, float] = {name: given[name].value for name in ANGLES if name in given}

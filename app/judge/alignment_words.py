@@ -10,10 +10,10 @@ from app.document.address import Side, key_of
 from app.document.ends import ALIGNED_END, key_in, name_in_end
 from app.document.model import Units
 from app.document.plain_text import upper_first
+from app.document.plan_pieces import TIE_ROD
 from app.document.point_names import point_words
 from app.document.quantities import INCH
 from app.document.units import MINUS, format_value, half_of, number_of, unit_of
-from app.judge.aligning_cars import TIE_ROD
 from app.judge.alignment import Alignment, Effect, WheelAlignment
 from app.words.lengths import FINEST, ruled_number
 

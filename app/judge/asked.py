@@ -7,7 +7,7 @@ from dataclasses import replace
 from typing import Any, Final, NamedTuple
 
 from app.document.bounds import bound_words, limit_ends
-from app.document.entries import EntryError, parse_value
+from app.document.entries import OVER_NOUGHT, EntryError, parse_value
 from app.document.freed import number_now
 from app.document.keys import is_point, kind_of, number_row
 from app.document.model import FrozenMap, Limit, Setup, Units
@@ -183,7 +183,7 @@ def _want(row: TypedWant, number: int, hand: Hand, faults: list[Wrong]) -> Want 
     weight = read("weight", "ratio", None) if row.weight.strip() else 1.0
     for name, number_read in (("within", within), ("weight", weight)):
         if number_read is not None and number_read <= 0.0:
-            faults.append(Wrong(number, name, "It must be more than 0."))
+            faults.append(Wrong(number, name, OVER_NOUGHT))
     if value is not None and upper is not None and value > upper:
         faults.append(Wrong(number, "most", "The most is less than the least."))
     if faults:

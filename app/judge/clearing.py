@@ -16,6 +16,7 @@ from typing import Any, Final, NamedTuple
 
 import numpy as np
 
+from app.document.address import Side
 from app.document.ends import end_of
 from app.document.model import Setup
 from app.judge.freedoms import Freedom, with_moves
@@ -23,7 +24,6 @@ from app.judge.wanted import usual_within
 from app.systems.answers import Study
 from app.systems.clearance.clearances import Shares, clearances, gaps_at
 from app.systems.clearance.results import key_of_clearance
-from app.systems.limits import Side
 from geometry.errors import GeometryError
 from geometry.least_move import KEPT
 from geometry.seeking import Found as Sought

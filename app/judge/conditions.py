@@ -8,13 +8,14 @@ from typing import Any, Final, NamedTuple
 
 import numpy as np
 
+from app.document.address import SIDES
 from app.document.ends import end_of, key_in, split_key
 from app.document.model import Limit, Setup
 from app.document.plans import Span
 from app.judge.freedoms import FindError, Freedom, is_alike, with_moves
 from app.judge.wanted import Ends, asked_of_wheels, usual_within, within_of
 from app.systems.answers import Study
-from app.systems.limits import SIDES, readings, worst
+from app.systems.limits import readings, worst
 from app.systems.standing import standings
 from app.systems.study_results import value_of
 from geometry.catalogue.front import JOINTS

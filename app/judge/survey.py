@@ -12,7 +12,7 @@ from typing import Final
 import numpy as np
 
 from app.document.address import Point, coordinate, left_of
-from app.document.adjusting import COVERAGE, Adjusted, adjusted, planned
+from app.document.adjusting import Adjusted, adjusted, planned
 from app.document.keys import KEYS, is_point
 from app.document.model import MARK, Setup, Tape, Units, Vec
 from app.document.moves import point_in
@@ -20,10 +20,10 @@ from app.document.quantities import INCH
 from geometry.dataclass import dataclass
 from geometry.survey.adjustment import LEAST_REDUNDANCY, Distances
 from geometry.survey.doubt import chance_of_more, doubtful, hidden_errors, one_more
+from geometry.uncertainty import COVERAGE
 from geometry.vectors import Array
 
 TOO_GOOD: Final = 0.999  # probability above which all uncertainties are given too wide
-TOO_BAD: Final = 0.001  # and below which they are given too small
 TELLS: Final = 0.95  # correlation under which two readings are told apart
 _TAPED: Final = (50.0, 3000.0)  # mm; shorter or longer is no work for tape and trammel
 

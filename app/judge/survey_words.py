@@ -6,24 +6,14 @@ from collections.abc import Iterator, Sequence
 from math import hypot
 from typing import Final
 
-from app.document.adjusting import adjusted
+from app.document.adjusting import TOO_BAD, adjusted
 from app.document.edits import tapes_without
 from app.document.ends import end_of
 from app.document.model import MARK, Setup, Tape
 from app.document.plain_text import lower_first
 from app.document.point_names import point_title
 from app.document.units import format_value, number_of
-from app.judge.survey import (
-    TOO_BAD,
-    TOO_GOOD,
-    Doubt,
-    Gain,
-    PointRow,
-    Survey,
-    TapeRow,
-    gain_of,
-    survey_of,
-)
+from app.judge.survey import TOO_GOOD, Doubt, Gain, PointRow, Survey, TapeRow, gain_of, survey_of
 from geometry.survey.adjustment import MOST_MISCLOSURE
 
 _DIRECTIONS: Final = ("how far forward", "how far across", "how high")

@@ -6,11 +6,12 @@ from collections.abc import Mapping, Sequence
 from math import inf, isfinite, radians
 from typing import Any, Final
 
+from app.document.address import SIDES, Side
 from app.document.model import Units
 from app.document.plans import Want
 from app.document.units import shown
 from app.systems.answers import CarAnswers, Study
-from app.systems.limits import SIDES, Side, readings
+from app.systems.limits import readings
 from app.systems.study_results import namesake_of
 from geometry.catalogue.result import Result
 from geometry.dataclass import dataclass

@@ -28,11 +28,11 @@ from app.qt.border import fenced
 from app.qt.spoken import FigureSlider
 from app.session.session import Session
 from app.systems.answers import Pose, Ranges
+from app.systems.curves import KINDS
 
 Driver = Literal["travel", "roll", "steer"]
 
 TITLES: Final[dict[Driver, str]] = {"travel": "Travel", "roll": "Roll", "steer": "Steer"}
-KINDS: Final[dict[Driver, str]] = {"travel": "length", "roll": "angle", "steer": "length"}
 STEPS: Final[dict[Driver, float]] = {"travel": 0.5, "roll": radians(0.05), "steer": 0.5}
 SIGNS: Final[dict[Driver, tuple[str, str]]] = {
     "travel": ("bump", "rebound"),

@@ -17,6 +17,7 @@ from app.sheet.work_order import framed
 from app.shop.alignment import (
     GAUGE_AGAIN,
     STANDING,
+    STAYS,
     AlignmentRows,
     ReadRow,
     WorkCell,
@@ -41,7 +42,6 @@ UNMET: Final = (
     "What is marked ! isn't met with what can be adjusted: this is the nearest. Ask before work "
     "starts."
 )
-STAYS: Final = "stays"
 ROW: Final = 7.0
 GUTTER: Final = 6.0  # between two columns [mm]
 TALL: Final = 10.6  # of a row with what a pack is made of

@@ -15,7 +15,7 @@ from app.systems.answers import Study
 from app.systems.rear.answers import RearAnswers
 from app.systems.rear.shop.hop import HopRow, hop_rows, named_hops
 from app.systems.rear.shop.torque import TorqueRow, stiffnesses, torque_rows
-from app.systems.rear.words.hop import how_sure, not_in_it, ratio_text
+from app.systems.rear.words.hop import MIXED, TABLE_TITLE, how_sure, not_in_it, ratio_text
 from app.systems.rear.words.torque import PAST, end_notes, past_note
 
 ROW: Final = 4.6
@@ -23,7 +23,6 @@ MODES: Final = ("Hop", "Tramp", "Wind-up")
 BOLD: Final = (
     "Bold: a damping ratio below 0.08, which hardly dies out (common practice, no source)."
 )
-MIXED: Final = "two modes share it; their mean frequency and the least of both damping ratios."
 
 
 # Under torque
@@ -95,7 +94,7 @@ def hop_blocks(study: Study[RearAnswers], paper: Paper, decimal: str) -> list[Bl
     heads = [""] + [part for name in MODES for part in (f"{name}, Hz", "damping")]
     body = [row(columns, [(head, FINE) for head in heads], 4.4)]
     body += [row(columns, list(_hop_cells(table_row, decimal)), ROW) for table_row in rows]
-    head = heading("Hop, tramp and wind-up by where the dampers are", paper.margin)
+    head = heading(TABLE_TITLE, paper.margin)
     figures = [each for table_row in rows for each in table_row.figures if each is not None]
     hops = [hop for _, hop in named_hops(study)]
     words = f"{not_in_it(hops)} {BOLD} {how_sure(hops)}"

@@ -20,7 +20,7 @@ from app.paper.parts import heading, paragraph
 from app.paper.sizes import Paper
 from app.sheet.template_arrows import ARROWS, paint_arrows
 from app.sheet.template_frame import Frame
-from app.sheet.template_rows import rows_pages
+from app.sheet.template_rows import BETWEEN, GAP, LEVEL, STRIP, UPRIGHT, rows_pages
 from app.shop.template import Template
 from app.shop.template_marks import content_of, marks_of
 from app.shop.template_words import MEASURE, TemplateWords
@@ -40,11 +40,6 @@ FAR: Final = (
 )
 MOST_SHEETS: Final = 12  # of one template
 HEAD: Final = 8.0  # of the template's name, above the frame [mm]
-STRIP: Final = 14.0  # for the upright bars at the right edge, with the space before them
-LEVEL: Final = 15.0  # of the level bars with their words
-UPRIGHT: Final = INCHES + 6.0  # of the upright bars
-GAP: Final = 2.0
-BETWEEN: Final = 4.0  # a turned drawing and its words
 SHRINKS: Final = 10.0  # by which a drawing's ends are shortened to leave room beside it
 FULL_SIZE: Final = "full size, 1 : 1"
 

@@ -11,11 +11,11 @@ from app.document.address import SIDES, Side
 from app.document.ends import ALIGNED_END, key_in
 from app.document.model import Setup, Units
 from app.document.plain_text import upper_first
+from app.document.plan_pieces import STRUT_ROD, TIE_ROD, TOE_AIMS
 from app.document.same import same_setup
 from app.document.units import NO_VALUE, number_of, unit_of
-from app.judge.aligning_cars import STRUT_ROD, TIE_ROD
 from app.judge.aligning_work import adjusters_of, taken
-from app.judge.alignment import TOES, Alignment, toe_diameter
+from app.judge.alignment import Alignment, toe_diameter
 from app.judge.alignment_words import (
     aim_texts,
     angle_text,
@@ -29,6 +29,7 @@ from geometry.dataclass import dataclass
 
 GAUGED_AFTER: Final = "The gauge was read with an alignment done already:"
 FEWEST: Final = "Shims that come out count too, as the fewest that make each pack: look first."
+NO_GAUGE: Final = "No gauge was read: this starts from the angles that the model gives."
 STAYS: Final = "stays"
 PURPOSES: Final = {True: "toe", False: "caster and camber"}
 _STILL: Final = 0.005  # mm: nobody turns or shims less
@@ -220,7 +221,7 @@ class _Told:
 
     def _toe_as_wanted(self) -> Iterator[ReadRow]:
         """Yield toe as its target says it, in total or as a length."""
-        kind = next((n for n in TOES if key_in(ALIGNED_END, n) in self.setup.aims), "toe")
+        kind = next((n for n in TOE_AIMS if key_in(ALIGNED_END, n) in self.setup.aims), "toe")
         if kind == "toe":
             return
         aim, is_length = self.setup.aims[key_in(ALIGNED_END, kind)], kind.endswith("_mm")
@@ -272,7 +273,7 @@ class _Told:
 
     def notes(self) -> Iterator[str]:
         if not self.alignment.is_gauged:
-            yield "No gauge was read: this starts from the angles that the model gives."
+            yield NO_GAUGE
         if any(self.alignment.gauged_amounts.values()):
             yield f"{GAUGED_AFTER} packs and turns count from how it then was."
         unit = unit_of("length", self.units)

@@ -9,10 +9,10 @@ from typing import Final
 from app.document.address import SIDES, Side
 from app.document.ends import name_in_end
 from app.document.model import Setup
+from app.document.plan_pieces import TIE_ROD
 from app.document.point_names import workshop_words
 from app.document.units import unit_of
 from app.judge.adjuster_words import AtPoint, knobs_by_key
-from app.judge.aligning_cars import TIE_ROD
 from app.judge.aligning_work import aligning, amounts_in, rods_turned
 from app.judge.alignment_words import length_texts, turned_text
 from app.systems.jobs import Job

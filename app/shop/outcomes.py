@@ -5,11 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Any, Final
 
+from app.document.address import SIDES, Side
 from app.document.model import SETTLES
 from app.document.units import NO_VALUE
 from app.systems.answers import Study
 from app.systems.banded import CarOf
-from app.systems.limits import SIDES, LimitCheck, Side, limit_checks
+from app.systems.limits import LimitCheck, limit_checks
 from app.systems.sides import sides_told, value_told
 from app.systems.study_results import result_named
 from app.systems.targets import shop_length, stands_by

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Any, Final
 
+from app.document.address import Side
 from app.systems.answers import Study
-from app.systems.limits import Side
 from app.systems.sides import sides_told, value_told
 from app.systems.study_results import results_of, value_of
 from geometry.catalogue.front import Result

@@ -12,6 +12,7 @@ from typing import Any, Literal
 
 import numpy as np
 
+from app.document.address import SIDES
 from app.document.ends import key_in
 from app.document.model import Limit
 from app.systems.answers import Answered, CarAnswers, Study, value_at_rest, value_in
@@ -20,7 +21,6 @@ from geometry.catalogue.front import JOINTS, Result
 from geometry.dataclass import dataclass
 
 Side = Literal["left", "right"]
-SIDES: tuple[Side, Side] = ("left", "right")
 
 
 @dataclass(frozen=True)

@@ -5,12 +5,13 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any, Literal
 
+from app.document.address import SIDES
 from app.document.ends import key_in
 from app.document.model import Limit, Units
 from app.document.units import format_value, number_of
 from app.systems.answers import Study, value_at_rest
 from app.systems.banded import ENDLESS, CarOf
-from app.systems.limits import SIDES, Extreme, LimitCheck
+from app.systems.limits import Extreme, LimitCheck
 from app.systems.sides import sides_are_alike, wheel_value, wheels_are_alike
 from app.words.bands import is_open
 from app.words.lengths import length_words, shortened

@@ -9,9 +9,9 @@ from __future__ import annotations
 from math import isfinite
 from typing import Any
 
+from app.document.address import SIDES, Side
 from app.document.model import Units
 from app.systems.answers import CarAnswers, Study, value_at_rest
-from app.systems.limits import SIDES, Side
 from app.systems.study_results import namesake_of
 from app.words.results import is_zero
 from geometry.catalogue.result import Result

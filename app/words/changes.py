@@ -46,6 +46,8 @@ NEW: Final = "New change"
 
 
 BOLTED_ON: Final = "new parts, bolted on"
+MADE: Final = {"kept": "same parts, moved holes", "made to fit": "new parts, made to fit"}
+"""How a change is made, by what becomes of the parts."""
 
 
 def is_bolted_on(change: Change) -> bool:

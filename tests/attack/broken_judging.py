@@ -90,8 +90,8 @@ JUDGED: Final = breakages(
     (
         "nothing-drilled-where-all-is-kept",
         "app/judge/drilling.py",
-        "if any((limit.kept or 0.0) < SURE for limit in told):",
-        "if any((limit.kept or 0.0) > SURE for limit in told):",
+        "if any(limit.kept is not None and limit.kept < SURE for limit in told):",
+        "if any(limit.kept is not None and limit.kept > SURE for limit in told):",
         BANDS,
     ),
     (

@@ -23,7 +23,7 @@ from PySide6.QtWidgets import (
 )
 
 from app.desk.finding.rooms import RoomRows
-from app.desk.finding.wants import WantRows
+from app.desk.finding.wants import NO_WANT, WantRows
 from app.document.entries import EntryError
 from app.document.model import Setup, Units
 from app.document.plan_edits import kept_plans
@@ -36,7 +36,6 @@ STEPS: Final[dict[Units, tuple[str, ...]]] = {
     "mm": (EXACT, "0.5 mm", "1 mm", "2 mm"),
     "in": (EXACT, "1/32 in", "1/16 in", "1/8 in"),
 }
-_NO_WANT: Final = "Nothing is wanted yet: add a result, and say what it shall be."
 _NO_ROOM: Final = "Nothing may move yet: give a point or a value room, as far as the metal lets it."
 
 
@@ -233,7 +232,7 @@ class Asking(QWidget):
             if setup.wants:
                 self._complain(_NO_ROOM, self.add_room)
             else:
-                self._complain(_NO_WANT, self.add_want)
+                self._complain(NO_WANT, self.add_want)
         return None
 
     def _step(self) -> float | None:

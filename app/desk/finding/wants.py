@@ -33,7 +33,7 @@ _HEADS: Final = (
     ("within ±", _NEAR),
     ("weight", _WEIGHT),
 )
-_NOTHING: Final = "Nothing is wanted yet: add a result, and say what it shall be."
+NO_WANT: Final = "Nothing is wanted yet: add a result, and say what it shall be."
 _NAMES: Final = {
     "result": "result",
     "how": "how it is wanted",
@@ -98,7 +98,7 @@ class WantRows(Rows[WantRow]):
     """The rows of what is wanted."""
 
     def __init__(self, session: Session, hand: Hand) -> None:
-        super().__init__(_HEADS, _NOTHING)
+        super().__init__(_HEADS, NO_WANT)
         self.session, self.hand = session, hand
 
     def show_wants(self, rows: Sequence[TypedWant]) -> None:

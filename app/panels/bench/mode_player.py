@@ -9,12 +9,11 @@ from typing import Final
 from PySide6.QtCore import QElapsedTimer, QEvent, QObject, QTimer, Signal
 from PySide6.QtWidgets import QApplication
 
-from app.panels.playing import TOUCHES
+from app.panels.playing import FRAME, TOUCHES
 from app.qt.border import fenced
 from app.session.session import Session
 
 PERIOD: Final = 1.6  # s of one swing; the axle itself swings ten times a second
-FRAME: Final = 16  # ms
 PLAYS: Final = "mode"  # property of the buttons that start and stop it
 ANY: Final = -1  # value of that property where a touch goes on with what plays
 

@@ -37,14 +37,15 @@ from app.qt.border import fenced
 from app.qt.spoken import name_list
 from app.qt.tips import tip
 from app.session.session import Session
+from app.words.changes import MADE
 
 PARTS: Final[dict[str, tuple[str, str]]] = {
     "kept": (
-        "same parts, moved holes",
+        MADE["kept"],
         "The same arms and rods are bolted to moved points: the wheel leans as it would.",
     ),
     "made to fit": (
-        "new parts, made to fit",
+        MADE["made to fit"],
         "New arms or rods reach from point to point as measured: static angles stay.",
     ),
 }

@@ -8,7 +8,7 @@ from app.document.keys import KEYS
 from app.document.model import Change, Setup
 from app.document.moves import bears_on_toe
 from app.systems.shims import is_across, is_shim
-from app.words.changes import BOLTED_ON, is_bolted_on
+from app.words.changes import BOLTED_ON, MADE, is_bolted_on
 
 _MOST: Final = 2  # things that are told; more are counted
 _TOGETHER: Final = {
@@ -35,7 +35,7 @@ def made_words(change: Change) -> str:
     """Return how the change is made, as a sentence for a screen reader."""
     if is_bolted_on(change):
         return BOLTED_ON
-    parts = "same parts, moved holes" if change.parts == "kept" else "new parts, made to fit"
+    parts = MADE[change.parts]
     ways = [parts] * moves_points(change) + [f"toe {change.toe}"] * asks_toe(change)
     return "; ".join(ways)
 

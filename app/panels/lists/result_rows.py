@@ -7,6 +7,7 @@ from typing import Final
 
 import numpy as np
 
+from app.document.address import SIDES
 from app.document.model import Limit, Units
 from app.document.plain_text import upper_first
 from app.panels.figures import (
@@ -25,7 +26,7 @@ from app.systems.answers import Answered, CarAnswers, Pose, value_in
 from app.systems.banded import CARS_OF, ENDLESS, CarOf, told_within
 from app.systems.clearance.results import clearance_results, is_clearance
 from app.systems.front.study import FROM_STEER
-from app.systems.limits import SIDES, LimitCheck
+from app.systems.limits import LimitCheck
 from app.systems.sides import sides_are_alike, wheel_value
 from app.systems.study_results import namesake_of
 from app.systems.targets import HEIGHT_SEEN

@@ -8,6 +8,7 @@ from PySide6.QtCore import Signal
 from PySide6.QtGui import QPainter, QPaintEvent
 from PySide6.QtWidgets import QButtonGroup, QWidget
 
+from app.document.address import SIDES
 from app.panels.lists.result_rows import pose_words, unreal_words
 from app.panels.lists.results_view import ResultsView
 from app.panels.shown_results import needs_words, results_asked
@@ -18,7 +19,6 @@ from app.qt.spoken import one_of_several
 from app.session.session import Session
 from app.shop.stops import OF_NO_CAR, STOPPED
 
-SIDES: Final = ("left", "right")
 STOP: Final = f"{STOPPED}: “What it does” says why. {OF_NO_CAR}"
 
 

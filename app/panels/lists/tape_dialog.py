@@ -23,7 +23,7 @@ from PySide6.QtWidgets import (
 from app.document.address import left_of
 from app.document.adjusting import within_of
 from app.document.edits import put_tape, set_mark
-from app.document.entries import EntryError, parse_value
+from app.document.entries import OVER_NOUGHT, EntryError, parse_value
 from app.document.keys import ALL_KEYS, is_point
 from app.document.model import LOOSEST, Setup, Tape, Units, mark_key
 from app.document.units import exact_number, format_value, unit_of
@@ -192,7 +192,7 @@ class TapeDialog(QDialog):
     def _read(self, field: QLineEdit) -> float:
         value = parse_value(field.text(), "length", self.units, decimal=self.decimal)
         if value <= 0.0:
-            raise EntryError("It must be more than 0.")
+            raise EntryError(OVER_NOUGHT)
         return value
 
     def _ask_mark(self) -> None:

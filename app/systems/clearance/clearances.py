@@ -13,12 +13,12 @@ from typing import Any, Final, Literal, cast
 
 import numpy as np
 
+from app.document.address import SIDES, Side
 from app.document.clearances import Clearance, envelopes_by_name
 from app.document.model import FrozenMap, Setup, Vec
 from app.systems.answers import CarAnswers, Ranges, Study
 from app.systems.clearance.placing import Placing
 from app.systems.clearance.shapes import shape_of
-from app.systems.limits import SIDES, Side
 from geometry.clearance.nearest import Nearest, nearest
 from geometry.clearance.shapes import joined
 from geometry.dataclass import dataclass

@@ -8,6 +8,7 @@ from typing import Any, Final
 
 import numpy as np
 
+from app.document.address import SIDES
 from app.document.clearances import BOX, EDGE, TYRE, Clearance, Envelope, envelopes_by_name
 from app.document.model import Vec
 from app.drawing.strokes import (
@@ -36,7 +37,6 @@ _ROUND: Final = np.linspace(0.0, 2.0 * np.pi, 36, endpoint=False)
 _CLOSE: Final = 2.0  # mm on paper between two marks that are one
 _DRAWN: Final = 0.02  # mm that a gap on the drawing may be off: it is worked out in every frame
 _FINE: Final = 50.0  # mm beyond which a gap is told to the whole mm
-_SIDES: Final = ("left", "right")
 
 
 @dataclass(frozen=True)
@@ -92,7 +92,7 @@ def space_strokes(
 
 def _is_on(clearance: Clearance, envelopes: Mapping[str, Envelope], side: int) -> bool:
     sides = {envelopes[name].side for name in clearance.between}
-    return sides <= {"both", _SIDES[side]}
+    return sides <= {"both", SIDES[side]}
 
 
 def _outlines(
@@ -100,9 +100,9 @@ def _outlines(
 ) -> Iterator[Stroke]:
     """Yield an envelope's outline on each side that is drawn, and its name on the near one."""
     far = 1 - spaces.side
-    if options.far_side and view is not View.SIDE and envelope.side != _SIDES[spaces.side]:
+    if options.far_side and view is not View.SIDE and envelope.side != SIDES[spaces.side]:
         yield Polyline(outline(spaces.shapes[name], far, view), LineKind.FAR, closed=True)
-    if envelope.side == _SIDES[far]:
+    if envelope.side == SIDES[far]:
         return
     points = outline(spaces.shapes[name], spaces.side, view)
     yield Polyline(points, LineKind.GHOST, closed=True)

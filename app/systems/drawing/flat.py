@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import field
 from operator import itemgetter
+from typing import Final
 
 from app.drawing.space import Vec
 from app.drawing.strokes import LineKind, Place, Polyline
@@ -25,3 +26,8 @@ class Flat:
     def line(self, kind: LineKind, *places: Vec) -> Polyline:
         """Return a chain of lines through places."""
         return Polyline(tuple(map(self.place, places)), kind)
+
+
+FLATS: Final = {view: Flat(view) for view in View}
+ENDLESS: Final = 1e6  # how far off a centre at infinity is drawn [mm]
+RING: Final = 34.0  # radius of a ring around a joint [mm]

@@ -12,6 +12,7 @@ from app.drawing.views import View
 from app.systems.drawing.flat import Flat
 from app.systems.drawing.wheel import Wheel
 
+BESIDE: Final = 60.0  # ground and centrelines run this far beyond what stands on them [mm]
 FOOT: Final = 24.0  # the centreline ends so far below the road: figures stand there [mm]
 
 

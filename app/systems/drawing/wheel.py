@@ -12,6 +12,8 @@ from app.systems.drawing.flat import Flat
 from geometry.dataclass import dataclass
 
 SHOULDER: Final = 22.0  # radius of a tyre's shoulder [mm]
+SEEN: Final = 3.0  # a measured wheel that stands nearer is not drawn again [mm]
+TYRE_WIDTH: Final = 165.0  # drawn where none is given [mm]
 RIM: Final = 0.62  # rim radius over loaded radius
 TURNS: Final = np.linspace(0.0, 2.0 * np.pi, 97)[:-1]
 DIRECTIONS: Final = np.column_stack([np.cos(TURNS), np.sin(TURNS)])

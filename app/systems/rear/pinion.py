@@ -6,12 +6,12 @@ from math import atan2, cos, hypot, radians, sin
 from typing import Final
 
 from app.document.edits import EditError, reset_value, set_value
+from app.document.freed import WEDGE
 from app.document.model import Setup, Vec
 from app.document.moves import Numbers, measured_place, proposed_settings
 from app.systems.rear.inputs import rear_kind
 
 PINION: Final = "rear.pinion"
-WEDGE: Final = "rear.wedge"
 ON_LINKS: Final = (
     "The pinion can't be moved by itself: on links its angle comes from their lengths. Make the "
     "upper links longer or shorter, or move their ends."

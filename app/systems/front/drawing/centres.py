@@ -18,7 +18,7 @@ from app.drawing.strokes import (
 )
 from app.drawing.views import View
 from app.systems.answers import value_in
-from app.systems.drawing.flat import Flat
+from app.systems.drawing.flat import ENDLESS, Flat
 from app.systems.front.drawing.scene import Scene
 from app.systems.front.places import Places, Side
 from app.systems.result_handles import result_handle
@@ -31,7 +31,6 @@ from geometry.standing import in_body
 AHEAD: Final = (1.0, 0.0, 0.0)
 FRONT_CENTRE: Final = ("instant_centre_y", "instant_centre_z")
 SIDE_CENTRE: Final = ("side_centre_x", "side_centre_z")
-ENDLESS: Final = 1e6  # how far off a centre at infinity is drawn [mm]
 PARTED: Final = 1.0  # two centres, or construction and motion, part beyond this [mm]
 
 

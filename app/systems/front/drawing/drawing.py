@@ -17,8 +17,8 @@ from app.drawing.strokes import (
 from app.drawing.views import View
 from app.systems.clearance.drawing import space_strokes
 from app.systems.clearance.results import is_clearance
-from app.systems.drawing.flat import Flat
-from app.systems.drawing.ground import ground_strokes
+from app.systems.drawing.flat import FLATS, Flat
+from app.systems.drawing.ground import BESIDE, ground_strokes
 from app.systems.drawing.points import point_handle
 from app.systems.drawing.wheel import tyre_reach
 from app.systems.front.drawing.adjusters import adjuster_strokes
@@ -32,8 +32,6 @@ from app.systems.front.study import FrontAnswers
 from app.systems.shown import Options, Shown
 from geometry.front.sweeps import Sweep
 
-FLATS: Final = {view: Flat(view) for view in View}
-BESIDE: Final = 60.0  # ground and centrelines run this far beyond what stands on them [mm]
 AROUND: Final = 20.0  # paper around what fits [mm]
 UNDER: Final = 75.0  # paper under the ground, for its dimensions [mm]
 PLAIN: Final = Options()

@@ -9,7 +9,7 @@ from app.drawing.space import Vec, minus, plus_scaled, unit
 from app.drawing.strokes import Arc, Circle, Dimension, LineKind, OffViewPointer, Place, Stroke
 from app.drawing.views import View
 from app.systems.answers import value_in
-from app.systems.drawing.flat import Flat
+from app.systems.drawing.flat import RING, Flat
 from app.systems.front.drawing.scene import Scene
 from geometry.catalogue.front import BY_KEY
 from geometry.standing import in_body
@@ -36,7 +36,6 @@ ABOUT_CENTRES: Final = {
     View.SIDE: ("side_centre", "side_swing_arm", "anti_dive"),
 }
 HEIGHTS: Final = ("roll_centre_height", "roll_centre_construction", "roll_centre_force")
-RING: Final = 34.0  # radius of a ring around a joint [mm]
 UPRIGHT: Final = (0.0, 0.0, 1.0)
 AHEAD: Final = (1.0, 0.0, 0.0)
 KIND: Final = LineKind.RESULT

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from functools import lru_cache
-from typing import Final, cast
+from typing import cast
 
 from app.document.model import Setup
 from app.document.moves import (
@@ -14,6 +14,7 @@ from app.document.moves import (
 )
 from app.drawing.space import Vec
 from app.systems.clearance.drawing import Spaces, spaces_of
+from app.systems.drawing.wheel import TYRE_WIDTH
 from app.systems.front.envelopes import FrontPlacing
 from app.systems.front.places import Places, Side, places_of
 from app.systems.front.study import FrontAnswers
@@ -22,8 +23,6 @@ from app.words.drawings import DrawingWords
 from geometry.dataclass import dataclass
 from geometry.front.axle import Front
 from geometry.front.sweeps import Sweep
-
-TYRE_WIDTH: Final = 165.0  # drawn where none is given [mm]
 
 
 @dataclass(frozen=True)

@@ -22,12 +22,11 @@ from app.drawing.strokes import (
 from app.drawing.views import View
 from app.systems.answers import value_in
 from app.systems.drawing.flat import Flat
-from app.systems.drawing.wheel import Wheel, rim_outline, tyre_outline
+from app.systems.drawing.wheel import SEEN, Wheel, rim_outline, tyre_outline
 from app.systems.front.drawing.scene import Scene
 from app.systems.front.places import Side
 from geometry.catalogue.front import BY_KEY
 
-SEEN: Final = 3.0  # a measured wheel that stands nearer is not drawn again [mm]
 BEYOND_TYRE: Final = 55.0  # how far the wheel's plane is drawn above the tyre [mm]
 BEYOND_JOINT: Final = 95.0  # how far the kingpin axis is drawn above the upper ball joint [mm]
 

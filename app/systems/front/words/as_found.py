@@ -6,9 +6,9 @@ from collections.abc import Iterator
 from math import degrees
 from typing import Final
 
+from app.document.address import SIDES
 from app.systems.front.words.telling import Telling
 from app.systems.front.words.travel import travel_told
-from app.systems.limits import SIDES
 from app.systems.ride_words import frequency_words
 from app.systems.sentence import Sentence
 from app.systems.sides import wheel_value, wheels_are_alike

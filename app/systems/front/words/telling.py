@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import numpy as np
 
+from app.document.address import SIDES, Side
 from app.systems.answers import Study
 from app.systems.front.study import FrontAnswers
-from app.systems.limits import SIDES, Side
 from app.systems.sentence import Teller
 from app.words.results import is_zero
 from geometry.catalogue.front import BY_KEY

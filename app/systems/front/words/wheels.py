@@ -6,9 +6,9 @@ from collections.abc import Iterator
 from math import radians
 from typing import Final
 
+from app.document.address import SIDES
 from app.document.moves import toe_is_reset
 from app.systems.front.words.telling import Telling
-from app.systems.limits import SIDES
 from app.systems.sentence import Sentence, Severity, roll_steer_moves, steer_words
 from app.systems.standing import leaves_out_pitch
 from app.words.results import is_zero

@@ -19,14 +19,13 @@ from app.drawing.strokes import (
     Stroke,
 )
 from app.drawing.views import View
-from app.systems.drawing.flat import Flat
+from app.systems.drawing.flat import ENDLESS, Flat
 from app.systems.rear.drawing.scene import RearScene
 from app.systems.rear.places import RearPlaces
 from app.systems.result_handles import result_handle
 from geometry.links.lines import axle_lines
 from geometry.standing import in_body
 
-ENDLESS: Final = 1e6  # how far off a centre at infinity is drawn [mm]
 PARTED: Final = 1.0  # two heights part beyond this [mm]
 ALONG: Final = 330.0  # ahead of the wheel, where the anti-squat is written on its line [mm]
 REACH: Final = 900.0  # of the roll axis, ahead of the axle [mm]

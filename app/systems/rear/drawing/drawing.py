@@ -26,10 +26,10 @@ from app.drawing.strokes import (
 from app.drawing.views import View
 from app.systems.clearance.drawing import space_strokes
 from app.systems.clearance.results import is_clearance
-from app.systems.drawing.flat import Flat
-from app.systems.drawing.ground import ground_strokes
+from app.systems.drawing.flat import FLATS, Flat
+from app.systems.drawing.ground import BESIDE, ground_strokes
 from app.systems.drawing.points import point_handle
-from app.systems.drawing.wheel import rim_outline, tyre_outline, tyre_reach
+from app.systems.drawing.wheel import SEEN, rim_outline, tyre_outline, tyre_reach
 from app.systems.rear.answers import RearAnswers, RearSweep
 from app.systems.rear.drawing.centres import centre_handles, centre_strokes
 from app.systems.rear.drawing.dimensions import ground_dimensions, move_dimensions
@@ -40,11 +40,8 @@ from app.systems.rear.drawing.scene import RearScene, rear_scene_of
 from app.systems.rear.drawing.spring import spring_ghost, spring_strokes
 from app.systems.shown import Options, Shown
 
-FLATS: Final = {view: Flat(view) for view in View}
-BESIDE: Final = 60.0  # ground and centrelines run this far beyond what stands on them [mm]
 AROUND: Final = 24.0  # paper around what fits [mm]
 UNDER: Final = {View.FRONT: 130.0, View.SIDE: 50.0, View.TOP: AROUND}  # paper below [mm]
-SEEN: Final = 3.0  # a measured wheel that stands nearer is not drawn again [mm]
 UPON: Final = 2.0  # a right-hand point nearer to its left-hand one is not shown in side view [mm]
 ALONE: Final = ("damper_body", "damper_axle")  # right-hand points that can be taken by themselves
 FAR_AHEAD: Final = "gearbox_joint"  # the drawing isn't made small for it

@@ -9,12 +9,11 @@ from typing import Final
 from app.drawing.space import plus_scaled
 from app.drawing.strokes import Arc, Circle, Dimension, LineKind, OffViewPointer, Place, Stroke
 from app.drawing.views import View
-from app.systems.drawing.flat import Flat
+from app.systems.drawing.flat import RING, Flat
 from app.systems.rear.drawing.centres import drawn_centre, roll_centre_place
 from app.systems.rear.drawing.scene import RearScene
 
 KIND: Final = LineKind.RESULT
-RING: Final = 34.0  # radius of a ring around a joint [mm]
 RINGS: Final = {
     "shackle_angle": ("rear_eye",),
     "damper_motion_ratio": ("damper_axle", "wheel_centre"),

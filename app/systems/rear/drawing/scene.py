@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import Final, cast
+from typing import cast
 
 from app.document.keys import KEYS
 from app.document.model import Setup, Value
@@ -14,14 +14,13 @@ from app.document.moves import (
 )
 from app.drawing.space import Vec
 from app.systems.clearance.drawing import Spaces, spaces_of
+from app.systems.drawing.wheel import TYRE_WIDTH
 from app.systems.rear.answers import RearAnswers, RearSweep
 from app.systems.rear.envelopes import RearPlacing
 from app.systems.rear.places import RearPlaces, places_of
 from app.systems.shown import Options, Shown
 from app.words.drawings import DrawingWords
 from geometry.dataclass import dataclass
-
-TYRE_WIDTH: Final = 165.0  # drawn where none is given [mm]
 
 
 @dataclass(frozen=True)

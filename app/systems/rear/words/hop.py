@@ -18,6 +18,8 @@ from geometry.modes.modes import HOP, MODE_NAMES, TRAMP, WIND_UP, Modes
 LOW: Final = 0.08  # damping ratio below which a motion hardly dies out (common practice)
 BAR_STATES: Final = ("bars open", "bars closed")
 _NEAR: Final = 1.35  # frequencies closer than this factor mix (common practice, no source)
+TABLE_TITLE: Final = "Hop, tramp and wind-up by where the dampers are"
+MIXED: Final = "two modes share it; their mean frequency and the least of both damping ratios."
 _AT_AXLE: Final = 20.0  # mm: less of an offset counts as none
 _SHOWN: Final = 0.01
 _LEAST: Final = 0.01  # a damping ratio below it is told as next to none

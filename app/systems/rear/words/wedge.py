@@ -6,9 +6,9 @@ from collections.abc import Iterator
 from math import radians
 from typing import Final
 
+from app.document.freed import WEDGE
 from app.document.moves import Numbers, proposed_settings
 from app.document.units import format_value
-from app.systems.rear.pinion import WEDGE
 from app.systems.rear.words.telling import RearTelling
 from app.systems.sentence import Sentence
 
