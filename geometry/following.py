@@ -210,19 +210,19 @@ class Following:
         for node, _ in nodes:  # each by itself: cars that are solved together differ in last bits,
             if node not in self._models:  # and the way that the hand took would tell
                 self._models[node] = _curved(self.rooms, self._place_of(node))
-        told = [(self._models[node], share) for node, share in nodes]
-        known = [(model, share) for model, share in told if model is not None]
-        return known or [(self._first, 1.0)]
+        models = [(self._models[node], share) for node, share in nodes]
+        known_models = [(model, share) for model, share in models if model is not None]
+        return known_models or [(self._first, 1.0)]
 
     def _place_of(self, node: Node) -> Array:
         way = np.array(node, dtype=float)
         size = float(np.linalg.norm(way))
-        wanted = self._axes @ (way / size * self._sizes)
+        target_way = self._axes @ (way / size * self._sizes)
 
         def place(share: float) -> Array:
             assert self._first is not None
             slopes, rooms = self._first.slopes, self.rooms
-            line = Straight(slopes, share * wanted, rooms.costs, rooms.low, rooms.high)
+            line = Straight(slopes, share * target_way, rooms.costs, rooms.low, rooms.high)
             return least_move(line)
 
         low, high = 0.0, size * _APART
@@ -250,12 +250,12 @@ class Following:
             if np.abs(step).max(initial=0.0) <= _STILL:
                 break
         values, slopes = _blended(models, place)
-        given = 0.0
+        price = 0.0
         if gives and target.size == 1:
             wanted = target - values + slopes @ place
             line = Straight(slopes, wanted, rooms.costs, rooms.low, rooms.high, gives)
-            given = float(given_of(line, np.array([price_of_one(line)]))[0])
-        return Place(place, target - values - given, given)
+            price = float(given_of(line, np.array([price_of_one(line)]))[0])
+        return Place(place, target - values - price, price)
 
 
 def _damped(part: float, step: Array, before: Array) -> float:

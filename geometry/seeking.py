@@ -222,13 +222,13 @@ def _least_misses(problem: Problem, model: Model, low: Array, high: Array) -> Ar
     walls = _cost_of(problem, model, problem.walls, np.ones_like(problem.weights))
     if walls(start)[0] > 0.0:
         start = _solved(problem, model, walls, start, low, high, None)
-    held = np.where(problem.walls, misses(problem, model.at(start)), 0.0)
+    wall_misses = np.where(problem.walls, misses(problem, model.at(start)), 0.0)
     wants = _cost_of(problem, model, ~problem.walls, problem.weights)
     if wants(start)[0] == 0.0:
         return start
-    found = _solved(problem, model, wants, start, low, high, held)
+    found = _solved(problem, model, wants, start, low, high, wall_misses)
     missed = misses(problem, model.at(found))
-    return start if (problem.walls & (missed > held + 10.0 * MET)).any() else found
+    return start if (problem.walls & (missed > wall_misses + 10.0 * MET)).any() else found
 
 
 def _cost_of(problem: Problem, model: Model, those: Array, weights: Array) -> Cost:
@@ -322,8 +322,8 @@ def same_wants(slopes: Array) -> list[tuple[int, int]]:
     """
     lengths = np.linalg.norm(slopes, axis=1)
     directions = slopes / np.where(lengths > 0.0, lengths, 1.0)[:, None]
-    alike = np.abs(directions @ directions.T) > _PARALLEL
-    first, second = np.nonzero(np.triu(alike, 1))
+    are_parallel = np.abs(directions @ directions.T) > _PARALLEL
+    first, second = np.nonzero(np.triu(are_parallel, 1))
     return [(int(i), int(j)) for i, j in zip(first, second, strict=True)]
 
 

@@ -248,14 +248,14 @@ def _done_now(setup: Setup) -> Mapping[str, After]:
 
 def _needs(setup: Setup) -> str:
     """Return what is to be typed before anything can be worked out; nothing when enough is."""
-    there = {
+    given_parts = {
         "adjusters": bool(adjusters_of(setup)),
         "aims": bool(of_end(ALIGNED_END, setup.aims)),
         "gauge": bool(of_end(ALIGNED_END, setup.gauge)),
     }
-    if there["adjusters"] and there["aims"]:
+    if given_parts["adjusters"] and given_parts["aims"]:
         return ""
-    steps = [words for name, words in _NEEDS.items() if not there[name]]
+    steps = [words for name, words in _NEEDS.items() if not given_parts[name]]
     numbered = (f"{number}. {words}" for number, words in enumerate(steps, start=1))
     return "\n".join((_EMPTY, "", *numbered))
 

@@ -112,8 +112,8 @@ def _work_cell(cell: WorkCell) -> Cell:
         words = f"{cell.before} stays" if cell.before else cell.step
         return Cell(words, ink="second")
     if cell.before:
-        made = f" = {cell.made_of}" if cell.made_of not in ("", cell.after) else ""
-        return Cell(f"{cell.before} → {cell.after}{made}", "bold", tip=cell.step)
+        pieces = f" = {cell.made_of}" if cell.made_of not in ("", cell.after) else ""
+        return Cell(f"{cell.before} → {cell.after}{pieces}", "bold", tip=cell.step)
     return Cell(cell.step, "bold")
 
 

@@ -171,8 +171,8 @@ class ComparingDialog(QDialog):
         )
         item = self.ticks.item(0, column)
         name = item.text().strip() if item else ""
-        told = name or " + ".join(changes) or f"Proposal {column}"
-        self.proposals[column - 1] = Together(told, changes)
+        title = name or " + ".join(changes) or f"Proposal {column}"
+        self.proposals[column - 1] = Together(title, changes)
         if item is not None:
             self.ticks.blockSignals(True)
             _named(item, column)
@@ -189,14 +189,14 @@ class ComparingDialog(QDialog):
 
     def _work_out(self) -> None:
         """Work the cars out; those of before are kept by value."""
-        shown = self.setup.having(units=self.units, together=tuple(self._whole()))
-        if not shown.together:
+        compared_setup = self.setup.having(units=self.units, together=tuple(self._whole()))
+        if not compared_setup.together:
             self.compared = None
             self.says.setText("Tick a change to see what it makes of the car.")
         else:
-            self.compared = known_comparison(shown)
-            told = (f"{c.name}: {c.refusal or c.doubt}" for c in self.compared.columns)
-            self.says.setText("\n".join(each for each in told if not each.endswith(": ")))
+            self.compared = known_comparison(compared_setup)
+            refusals = (f"{c.name}: {c.refusal or c.doubt}" for c in self.compared.columns)
+            self.says.setText("\n".join(each for each in refusals if not each.endswith(": ")))
             self._ask_bands()
         self.says.setVisible(bool(self.says.text()))
         self._fill_table()
@@ -365,10 +365,10 @@ def _emphasize(item: QTableWidgetItem, mark: str, palette: QPalette) -> None:
         item.setFont(font)
     if mark == PAST:
         item.setForeground(palette.brightText())
-    told = {BEST: "best of its row", PAST: "past its limit"}.get(mark, "")
-    if told:
-        item.setData(Qt.ItemDataRole.AccessibleTextRole, f"{item.text()}, {told}")
-        item.setToolTip(told)
+    mark_words = {BEST: "best of its row", PAST: "past its limit"}.get(mark, "")
+    if mark_words:
+        item.setData(Qt.ItemDataRole.AccessibleTextRole, f"{item.text()}, {mark_words}")
+        item.setToolTip(mark_words)
 
 
 def _plain_table(name: str) -> QTableWidget:

@@ -59,8 +59,8 @@ def counted(bands: Bands) -> tuple[Result, ...]:
     """Return the results that count: those with limits or wants, else a specialist's first."""
     study = bands.study
     end = study.system.key
-    asked = {*study.setup.limits, *(want.result for want in study.setup.wants)}
-    limited = tuple(result for result in study.results if key_in(end, result.key) in asked)
+    result_keys = {*study.setup.limits, *(want.result for want in study.setup.wants)}
+    limited = tuple(result for result in study.results if key_in(end, result.key) in result_keys)
     if limited:
         return limited
     keys = [key for key in COUNTED if key in bands.built]
@@ -99,11 +99,11 @@ def _kind(reading: str) -> str:
 
 def _brought(bands: Bands, parts: Mapping[str, Array], place: int) -> Iterator[tuple[str, float]]:
     name = bands.known.readings[place]
-    known = float(bands.known.uncertain[place]) * COVERAGE
+    uncertainty = float(bands.known.uncertain[place]) * COVERAGE
     if _kind(name) != "length":
         return
-    left = min(1.0, (CLOSER / known) ** 2) if known else 1.0
+    rest_share = min(1.0, (CLOSER / uncertainty) ** 2) if uncertainty else 1.0
     for key, part in parts.items():
-        variance = part.sum() - part[place] * (1.0 - left)
+        variance = part.sum() - part[place] * (1.0 - rest_share)
         wheels = 2 if bands.results[key].scope == "wheel" else 1
         yield key, float(COVERAGE * np.sqrt(variance / wheels))

@@ -97,17 +97,17 @@ class _Job:
 
     def _readings(self) -> dict[Side, dict[str, float]]:
         """Return what each wheel reads [rad]; what wasn't read is the model's own."""
-        own = angles_of([self.setup])
-        read: dict[Side, dict[str, float]] = {}
+        model_angles = angles_of([self.setup])
+        gauged_angles: dict[Side, dict[str, float]] = {}
         for place, side in enumerate(SIDES):
             gauge = self.setup.gauge.get(key_in(ALIGNED_END, side), Gauge())
-            model = {key: float(own[key][0, place]) for key in own}
-            read[side] = {
+            model = {key: float(model_angles[key][0, place]) for key in model_angles}
+            gauged_angles[side] = {
                 "camber": model["camber"] if gauge.camber is None else gauge.camber,
                 "caster": _caster(gauge, model),
                 "toe": self._toe_read(gauge, model["toe"]),
             }
-        return read
+        return gauged_angles
 
     def _toe_read(self, gauge: Gauge, model: float) -> float:
         if gauge.toe_length is not None:
@@ -131,8 +131,8 @@ class _Job:
             left, right = (self._tried(side, key, amounts, chosen[side]) for side in SIDES)
             best = best_together((left, right), adjuster.sizes, adjuster.have)
             for side, tried, (place, shims) in zip(SIDES, (left, right), best, strict=True):
-                moved = tried.packs[place] - adjuster.packs(side == "right")
-                chosen[side] |= _of_knobs(knobs, moved.tolist())
+                pack_changes = tried.packs[place] - adjuster.packs(side == "right")
+                chosen[side] |= _of_knobs(knobs, pack_changes.tolist())
                 packs[side] |= _of_knobs(knobs, shims)
         smooth = [knob for knob in self.knobs if not self.adjusters[knob.adjuster].sizes]
         for side in SIDES if smooth else ():
@@ -202,10 +202,10 @@ class _Job:
 
         now = [chosen.get(knob.key, 0.0) for knob in knobs]
         start = np.clip(now, reaches[:, 0], reaches[:, 1])
-        found = least_squares(
+        solution = least_squares(
             misses, start, bounds=(reaches[:, 0], reaches[:, 1]), diff_step=1e-4, xtol=1e-10
         )
-        return {knob.key: float(move) for knob, move in zip(knobs, found.x, strict=True)}
+        return {knob.key: float(move) for knob, move in zip(knobs, solution.x, strict=True)}
 
     def _car(self, amounts: Mapping[Side, Amounts], toe: Mapping[Side, float]) -> Setup:
         return with_amounts(self.setup, self.knobs, amounts, toe)
@@ -245,21 +245,23 @@ class _Job:
         lengths = tie_lengths(self._car(amounts, self.toe))
         rod = self.adjusters.get(TIE_ROD)
         low, high = rod.reach if rod is not None and rod.reach is not None else (0.0, 0.0)
-        done = np.array([self.done[side].get(TIE_ROD, 0.0) for side in SIDES])
-        longer = np.clip(np.subtract(lengths, self.start_rods), low - done, high - done)
+        turned_before = np.array([self.done[side].get(TIE_ROD, 0.0) for side in SIDES])
+        longer = np.clip(
+            np.subtract(lengths, self.start_rods), low - turned_before, high - turned_before
+        )
         return dict(zip(SIDES, longer.tolist(), strict=True))
 
     def _toe_reached(self, amounts: Mapping[Side, Amounts], side: Side, longer: float) -> float:
         """Return a wheel's toe with a tie rod as long as it goes [rad], by a straight line."""
         place, step = SIDES.index(side), 1e-3
-        wanted = tie_lengths(self._car(amounts, self.toe))[place] - self.start_rods[place]
-        if abs(wanted - longer) < 1e-6:
+        longer_by = tie_lengths(self._car(amounts, self.toe))[place] - self.start_rods[place]
+        if abs(longer_by - longer) < 1e-6:
             return self.toe[side]
         more = {each: toe + step for each, toe in self.toe.items()}
         slope = (
-            tie_lengths(self._car(amounts, more))[place] - self.start_rods[place] - wanted
+            tie_lengths(self._car(amounts, more))[place] - self.start_rods[place] - longer_by
         ) / step
-        return self.toe[side] + (longer - wanted) / slope
+        return self.toe[side] + (longer - longer_by) / slope
 
     def _told(
         self,
@@ -302,8 +304,8 @@ class _Job:
         """Yield what one shim of each size, one mm or one turn does, both wheels' alike."""
         has_link = self.setup.evidence.get("front.lower_arm") == "link and strut rod"
         tried = list(tried_effects(self.knobs, self.adjusters, has_link))
-        done = self._done_by([amounts for _, amounts in tried], per_mm)
-        for (effect, _), (camber, caster, toe) in zip(tried, done, strict=True):
+        angle_changes = self._done_by([amounts for _, amounts in tried], per_mm)
+        for (effect, _), (camber, caster, toe) in zip(tried, angle_changes, strict=True):
             yield replace(effect, camber=camber, caster=caster, toe=toe)
         if (rod := self.adjusters.get(TIE_ROD)) is not None:
             pitch = rod.pitch or 1.0

@@ -84,12 +84,12 @@ def changes_of(
             across = inwards * amount * (1.0 if knob.inboard else -1.0)
             x, y, z = moves.get(key, (0.0, 0.0, 0.0))
             moves[key] = (x, y + across, z)
-    made = Change("rod", parts="made to fit", moves=FrozenMap(longer))
+    rod_change = Change("rod", parts="made to fit", moves=FrozenMap(longer))
     back = {key: (-x, -y, -z) for key, (x, y, z) in longer.items()}
     for key, (x, y, z) in back.items():
         moves[key] = tuple(np.add(moves.get(key, (0.0, 0.0, 0.0)), (x, y, z)).tolist())
     sets: dict[str, Value] = {"front.toe": toe["left"], "front.toe_right": toe["right"]}
-    return made, Change("knobs", moves=FrozenMap(moves), sets=FrozenMap(sets))
+    return rod_change, Change("knobs", moves=FrozenMap(moves), sets=FrozenMap(sets))
 
 
 def rod_amount(setup: Setup, side: Side, move: Vec) -> float:

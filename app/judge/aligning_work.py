@@ -46,8 +46,8 @@ def adjusters_of(setup: Setup) -> dict[str, Adjuster]:
 
 def without_alignment(setup: Setup) -> Setup:
     """Return the setup as it is before the alignment that it proposes; one that is off stays."""
-    own = aligning(setup)
-    return _without(setup, own) if own else setup
+    alignments = aligning(setup)
+    return _without(setup, alignments) if alignments else setup
 
 
 def aligning(setup: Setup) -> tuple[Change, ...]:
@@ -56,8 +56,8 @@ def aligning(setup: Setup) -> tuple[Change, ...]:
     There are none where the adjusters don't explain all that they do, as where a point was then
     dragged: they are changes like any other.
     """
-    own = tuple(change for change in setup.changes if change.aligns and change.on)
-    return own if own and _is_explained(setup, own) else ()
+    alignments = tuple(change for change in setup.changes if change.aligns and change.on)
+    return alignments if alignments and _is_explained(setup, alignments) else ()
 
 
 @lru_cache(maxsize=8)
@@ -224,20 +224,20 @@ def _with_changes(
 
     Those that the adjusters don't explain stay as they are, and are no alignment any more.
     """
-    own = aligning(setup)
-    if not own:
+    alignments = aligning(setup)
+    if not alignments:
         freed = (replace(each, aligns=each.aligns and not each.on) for each in setup.changes)
         setup = setup.having(changes=tuple(freed))
-    base, knobs = _without(setup, own), knobs_of(adjusters_of(setup))
+    base, knobs = _without(setup, alignments), knobs_of(adjusters_of(setup))
     made, rest = changes_of(base, knobs, amounts, toe)
     sets = rest.sets if sets_toe or not _is_toe(toe, toe_in(base)) else FrozenMap()
     rest = replace(rest, moves=_moving(rest.moves), sets=sets)
     changes = [
-        _named(base, own, replace(change, moves=_moving(change.moves)), name)
+        _named(base, alignments, replace(change, moves=_moving(change.moves)), name)
         for change, name in ((made, ROD_NAME), (rest, NAME))
         if _moving(change.moves) or change.sets
     ]
-    place = setup.changes.index(own[0]) if own else len(base.changes)
+    place = setup.changes.index(alignments[0]) if alignments else len(base.changes)
     return setup.having(changes=(*base.changes[:place], *changes, *base.changes[place:]))
 
 

@@ -133,24 +133,24 @@ def aims_of(setup: Setup) -> Aims:
     AlignError
         There are none, two of one kind, or one that no adjuster is for.
     """
-    given = {name_in_end(key): aim for key, aim in of_end(ALIGNED_END, setup.aims).items()}
-    if not given:
+    aims = {name_in_end(key): aim for key, aim in of_end(ALIGNED_END, setup.aims).items()}
+    if not aims:
         raise AlignError("nothing says what the alignment shall be: give [front.targets].")
-    others = [name for name in given if name not in (*ANGLES, *TOE_AIMS)]
+    others = [name for name in aims if name not in (*ANGLES, *TOE_AIMS)]
     if others:
         raise AlignError(
             f"{others[0]} isn't set by adjusters: [front.targets] takes camber, caster and toe."
         )
-    toes = [name for name in given if name in TOE_AIMS]
+    toes = [name for name in aims if name in TOE_AIMS]
     if len(toes) > 1:
         raise AlignError(f"{toes[0]} and {toes[1]} are both targets of the toe: give one of them.")
-    values: dict[str, float] = {name: given[name].value for name in ANGLES if name in given}
-    within: dict[str, float] = {name: given[name].within for name in ANGLES if name in given}
+    values: dict[str, float] = {name: aims[name].value for name in ANGLES if name in aims}
+    within: dict[str, float] = {name: aims[name].within for name in ANGLES if name in aims}
     for name in toes:
         size = 1.0 / toe_diameter(setup) if name.endswith("_mm") else 1.0
         share = 0.5 if "total" in name else 1.0
         values["toe"], within["toe"] = (
-            part * size * share for part in (given[name].value, given[name].within)
+            part * size * share for part in (aims[name].value, aims[name].within)
         )
         if name.endswith("_mm"):
             values["toe"] = asin(values["toe"])
@@ -159,5 +159,5 @@ def aims_of(setup: Setup) -> Aims:
 
 def toe_diameter(setup: Setup) -> float:
     """Return the diameter over which toe is a length [mm]."""
-    given = proposed_number(setup, "front.toe_diameter")
-    return given or 2.0 * (proposed_number(setup, "front.tyre_radius") or 300.0)
+    diameter = proposed_number(setup, "front.toe_diameter")
+    return diameter or 2.0 * (proposed_number(setup, "front.tyre_radius") or 300.0)

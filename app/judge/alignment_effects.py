@@ -48,11 +48,11 @@ def tried_effects(
 
 def pair_of(knobs: Sequence[Knob], key: str, has_link: bool) -> tuple[Knob, ...]:
     """Return the knobs of the front and the rear bolt of one arm; none where it is no such pair."""
-    own = {Point.at(knob.point).name: knob for knob in knobs if knob.adjuster == key}
+    knobs_by_point = {Point.at(knob.point).name: knob for knob in knobs if knob.adjuster == key}
     for arm in ("upper",) if has_link else ("upper", "lower"):
         names = (f"{arm}_front", f"{arm}_rear")
-        if set(own) == set(names):
-            return tuple(own[name] for name in names)
+        if set(knobs_by_point) == set(names):
+            return tuple(knobs_by_point[name] for name in names)
     return ()
 
 

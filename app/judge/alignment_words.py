@@ -85,8 +85,8 @@ def pack_words(pack: Sequence[float], fitted: float, units: Units, decimal: str)
         return f"{whole} as fitted"
     pieces = " + ".join(_length(piece, units, decimal, places) for piece in pack)
     size = format_value(abs(more), "length", units, decimal=decimal, places=places)
-    made = f" ({pieces})" if len(pack) > 1 else ""
-    return f"{whole}{made}, {size} {'more' if more > 0 else 'less'} than fitted"
+    pieces_words = f" ({pieces})" if len(pack) > 1 else ""
+    return f"{whole}{pieces_words}, {size} {'more' if more > 0 else 'less'} than fitted"
 
 
 def turned_text(move: float, units: Units, decimal: str) -> str:

@@ -112,15 +112,17 @@ def _rows_of_figures(
     decimal: str,
 ) -> Iterator[AnswerRow]:
     """Yield what is wanted, what has a limit, then what is asked first and changes."""
-    wanted = {want.result: number for number, want in enumerate(setup.wants)}
+    want_numbers = {want.result: number for number, want in enumerate(setup.wants)}
     rows = {f"{row.system}.{row.result.key}": row for row in compared.rows}
     has_both = len({row.system for row in compared.rows}) > 1
-    for name, number in wanted.items():
+    for name, number in want_numbers.items():
         if name in rows:
             reached = answers[0].wants[number]
             head = _wanted_head(answers[0], reached, has_both, units, decimal)
             yield _figures(head, rows[name], units, decimal)
-    others = [row for name, row in rows.items() if name not in wanted and _is_told(row, units)]
+    others = [
+        row for name, row in rows.items() if name not in want_numbers and _is_told(row, units)
+    ]
     for row in sorted(others, key=lambda row: row.limit is None):
         yield _figures(_title(row, has_both, units, decimal), row, units, decimal)
 

@@ -148,7 +148,7 @@ def _judged(told: StudyBands, bands: Bands, pause: Pause) -> StudyBands:
 
 def _with_limits(told: StudyBands, limits: Iterable[KeptLimit]) -> StudyBands:
     limits = tuple(limits)
-    kept = {one.result.key: (one.kept, one.found_kept) for one in limits}
+    chances = {one.result.key: (one.kept, one.found_kept) for one in limits}
     swings = [one for one in limits if one.result.group == JOINTS]
     most: dict[CarOf, dict[str, float | None]] = {
         "found": {one.result.key: one.found_within for one in swings},
@@ -156,8 +156,8 @@ def _with_limits(told: StudyBands, limits: Iterable[KeptLimit]) -> StudyBands:
     }
     return replace(
         told,
-        kept={key: built for key, (built, _) in kept.items() if built is not None},
-        found_kept={key: found for key, (_, found) in kept.items() if found is not None},
+        kept={key: built for key, (built, _) in chances.items() if built is not None},
+        found_kept={key: found for key, (_, found) in chances.items() if found is not None},
         most={
             car: {key: each for key, each in all_of.items() if each is not None}
             for car, all_of in most.items()
@@ -175,13 +175,13 @@ def _car(car: CarOf, parts: list[Bands]) -> CarBands:
     for bands in parts:
         asked = bands.asked
         at = asked.found_poses[asked.driver] if car == "found" else asked.at
-        own = curves.setdefault(asked.driver, {})
+        driver_curves = curves.setdefault(asked.driver, {})
         for key, band in getattr(bands, car).items():
             if bands.results[key].scope == "car":
                 rest[key] = np.asarray(band.within)
             else:
                 rest.setdefault(key, _first(band))
-                own[key] = CurveBand(at[1:], band.within[..., 1:])
+                driver_curves[key] = CurveBand(at[1:], band.within[..., 1:])
     return CarBands(rest, curves)
 
 

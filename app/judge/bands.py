@@ -116,31 +116,34 @@ def bands_of(
     Where all of it is said to be exact they are 0. `samples` of 0 leaves out what must be sampled;
     `pause` is called between parts.
     """
-    known = concerned(study)
-    if not known.parameters:
+    concerned_readings = concerned(study)
+    if not concerned_readings.parameters:
         if not is_exact(study):
             return None
         samples = min(samples, _ALIKE)
     results = {**by_key(study.measured.results), **by_key(study.results)}
-    wanted = results.keys() if keys is None else results.keys() & set(keys)
-    straight = {key for key in wanted if not results[key].sampled}
-    nominal, line = _linear(study, known, asked, straight, pause)
-    errors = errors_of(samples, len(known.readings))
-    rest = wanted - straight if samples else set()
-    setups = tuple(measured_off(study.setup, known, errors)) if rest else ()
+    result_keys = results.keys() if keys is None else results.keys() & set(keys)
+    straight = {key for key in result_keys if not results[key].sampled}
+    nominal, line = _linear(study, concerned_readings, asked, straight, pause)
+    errors = errors_of(samples, len(concerned_readings.readings))
+    rest = result_keys - straight if samples else set()
+    setups = tuple(measured_off(study.setup, concerned_readings, errors)) if rest else ()
     base, cars = _sampled(study, setups, asked, rest, pause)
     found, built = (
-        _linear_bands(values, sloping, known) for values, sloping in zip(nominal, line, strict=True)
+        _linear_bands(values, sloping, concerned_readings)
+        for values, sloping in zip(nominal, line, strict=True)
     )
     same = compared(study)
-    moves = _moves(nominal, line, known, same)
+    moves = _moves(nominal, line, concerned_readings, same)
     for bands, values, sampled in (
         (found, base.found, cars.found),
         (built, base.built, cars.built),
         (moves, _differences(base, same), _differences(cars, same)),
     ):
         bands |= {key: _spread_band(values[key], sampled[key]) for key in sampled}
-    return Bands(study, known, asked, found, built, moves, Cars(*line), cars, errors, setups)
+    return Bands(
+        study, concerned_readings, asked, found, built, moves, Cars(*line), cars, errors, setups
+    )
 
 
 def _linear(

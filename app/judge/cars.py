@@ -94,15 +94,15 @@ def built_of(
     pause: Pause = go_on,
 ) -> Values:
     """Return results of many cars as built; poses may be each car's own, (m, n)."""
-    system, own = study.system, by_key(tuple(study.results))
-    own_keys = [key for key in keys if key in own]
+    system, results = study.system, by_key(tuple(study.results))
+    own_keys = [key for key in keys if key in results]
     parts = []
     for part in _parts(setups):
         pause()
-        there = {driver: at[part] if np.ndim(at) == 2 else at for driver, at in poses.items()}
+        own_poses = {driver: at[part] if np.ndim(at) == 2 else at for driver, at in poses.items()}
         some = setups[part]
-        parts.append(system.built_many(some, own_keys, standings(system, some), **there).values)
-    return _joined(parts, own)
+        parts.append(system.built_many(some, own_keys, standings(system, some), **own_poses).values)
+    return _joined(parts, results)
 
 
 def _found(

@@ -79,14 +79,14 @@ class Clearing:
     ) -> None:
         self.setup, self.freedoms = setup, freedoms
         self.widths = np.array([freedom.width for freedom in freedoms])
-        moved = {end_of(freedom.key) for freedom in freedoms}
-        own = [study for study in studies if moved & {study.system.key, "car"}]
-        self.systems = [study.system for study in own]
+        moved_ends = {end_of(freedom.key) for freedom in freedoms}
+        concerned_studies = [study for study in studies if moved_ends & {study.system.key, "car"}]
+        self.systems = [study.system for study in concerned_studies]
         self.near = usual_within("length", (), setup.units)
         self.least: dict[tuple[str, int], float] = {}
         self.walls: set[tuple[str, int]] = set()
         self.names: dict[tuple[str, int], str] = {}
-        for study in own:
+        for study in concerned_studies:
             for number, check in enumerate(clearances(study)):
                 least, built = check.clearance.at_least, check.built
                 if least is None or built is None or built.touches:
@@ -143,9 +143,9 @@ class Clearing:
         walls = max((each for key, each in short.items() if key[:2] in self.walls), default=0.0)
         count, problem = len(base.names), base.problem
         missed = np.where(problem.walls, 0.0, misses(problem, found.model.values[:count]))
-        wanted = float((problem.weights * missed**2).sum())
+        missed_cost = float((problem.weights * missed**2).sum())
         asked = (each for key, each in short.items() if key[:2] not in self.walls)
-        return walls, wanted + sum((each / self.near) ** 2 for each in asked)
+        return walls, missed_cost + sum((each / self.near) ** 2 for each in asked)
 
     def walled(self, end: End, place: Array) -> End | None:
         """Return an end with the walls that a place near it passes; None where it passes none."""
@@ -200,8 +200,8 @@ class Clearing:
         count = len(each)
 
         def evaluate(shares: Array) -> Array:
-            left = np.column_stack([line.at(shares) for line in each]) / self.near
-            return np.hstack([problem.evaluate(shares), left])
+            gaps_left = np.column_stack([line.at(shares) for line in each]) / self.near
+            return np.hstack([problem.evaluate(shares), gaps_left])
 
         keys = [pose[:2] for pose in lines]
         least = np.array([self.least[key] + _BESIDE for key in keys]) / self.near
@@ -234,9 +234,9 @@ class Clearing:
             return None
         gaps = np.full(len(poses), np.nan)
         for study in studies:
-            own = [n for n, pose in enumerate(poses) if pose.end == study.system.key]
-            if own:
-                gaps[own] = gaps_at(study, [poses[n][1:] for n in own])
+            own_places = [n for n, pose in enumerate(poses) if pose.end == study.system.key]
+            if own_places:
+                gaps[own_places] = gaps_at(study, [poses[n][1:] for n in own_places])
         return gaps
 
     def _studies(self, place: Array, short: bool) -> list[Study[Any]] | None:

@@ -227,12 +227,12 @@ def _studies(setup: Setup) -> tuple[Study[Any], ...]:
 
 
 def _other(setup: Setup, other: Setup) -> Iterator[Column]:
-    shown = other.having(limits=setup.limits, units=setup.units)
+    setup_shown = other.having(limits=setup.limits, units=setup.units)
     title = other.title or "The other car"
-    yield _found(shown, f"{title}, as found")
+    yield _found(setup_shown, f"{title}, as found")
     on = tuple(change.name for change in other.changes if change.on)
     if on:
-        yield _built(shown, f"{title}, as built", on)
+        yield _built(setup_shown, f"{title}, as built", on)
 
 
 def _rows(setup: Setup, columns: Sequence[Column]) -> Iterator[CompareRow]:
@@ -272,11 +272,11 @@ def _clearances(setup: Setup, columns: Sequence[Column], system: str) -> Iterato
 def _gaps(column: Column, system: str) -> dict[frozenset[str], float]:
     """Return how near each pair of a car comes in the nearest of all poses, on the nearer side."""
     study = column.study(system)
-    asked = () if study is None else own_clearances(study.setup, system)
-    if study is None or not asked:
+    clearances = () if study is None else own_clearances(study.setup, system)
+    if study is None or not clearances:
         return {}
     readings = map(nearer, of_one_car(study, "found" if column.is_found else "built"))
-    both = zip(asked, readings, strict=True)
+    both = zip(clearances, readings, strict=True)
     return {frozenset(each.between): one.gap for each, one in both if one is not None}
 
 
@@ -307,10 +307,10 @@ def _cell(column: Column, system: str, result: Result, check: LimitCheck | None)
         return Cell(largest, None, check.limit.allows(largest))
     left = value_of(car, result)
     right = value_of(car, result, 1) if result.scope == "wheel" else None
-    kept = None
+    is_kept = None
     if check is not None:
-        kept = check.held_before if column.is_found else check.held
-    return Cell(left, None if right == left else right, kept)
+        is_kept = check.held_before if column.is_found else check.held
+    return Cell(left, None if right == left else right, is_kept)
 
 
 def best_of(
@@ -327,10 +327,10 @@ def best_of(
     no better than one that isn't.
     """
     marks = [_mark(result, limit, cell) for cell in cells]
-    told = [mark for mark in marks if mark is not None]
-    if len(told) < 2:
+    marks_set = [mark for mark in marks if mark is not None]
+    if len(marks_set) < 2:
         return ()
-    top = max(told)
+    top = max(marks_set)
     first = marks.index(top)
 
     def is_behind(place: int) -> bool:

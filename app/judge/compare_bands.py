@@ -91,17 +91,17 @@ def banded_system(
 
     `samples` of 0 leaves out what must be sampled.
     """
-    asked = {
+    result_keys = {
         row.result.key
         for row in compared.rows
         if row.system == system and _has_band(row.result) and which(row)
     }
-    if not asked:
+    if not result_keys:
         return compared
-    known = [_known(column, system, asked, samples, pause) for column in compared.columns]
+    knowledge = [_known(column, system, result_keys, samples, pause) for column in compared.columns]
     rows = (
-        _banded_row(row, known, compared)
-        if row.system == system and row.result.key in asked
+        _banded_row(row, knowledge, compared)
+        if row.system == system and row.result.key in result_keys
         else row
         for row in compared.rows
     )
@@ -209,10 +209,10 @@ def _differences(known: Sequence[_Known | None], result: Result) -> Callable[[in
 
 def _sizes(pair: Sequence[_Known], result: Result) -> Iterator[float]:
     first, second = pair
-    moved = [each.moved(result.key) for each in pair]
+    swings = [each.moved(result.key) for each in pair]
     is_one_car = _readings(first) == _readings(second)
-    if moved[0] is not None and moved[1] is not None and is_one_car:
-        step = moved[0] - moved[1]
+    if swings[0] is not None and swings[1] is not None and is_one_car:
+        step = swings[0] - swings[1]
         if result.key in first.bands.slopes.built or result.key in first.bands.slopes.found:
             yield from _at_rest(expanded(step, first.bands.known.factor), result)
         else:

@@ -108,10 +108,14 @@ class Conditions:
         self.batches += 1
         columns: list[Array | None] = [None] * len(self.all)
         for end in dict.fromkeys(condition.quantity.system for condition in self.all):
-            own = [(n, c.quantity) for n, c in enumerate(self.all) if c.quantity.system == end]
-            poses = sorted({pose for _, quantity in own for pose in quantity.poses})
-            values = self._built(end, setups, {quantity.key for _, quantity in own}, poses)
-            for number, quantity in own:
+            own_conditions = [
+                (n, c.quantity) for n, c in enumerate(self.all) if c.quantity.system == end
+            ]
+            poses = sorted({pose for _, quantity in own_conditions for pose in quantity.poses})
+            values = self._built(
+                end, setups, {quantity.key for _, quantity in own_conditions}, poses
+            )
+            for number, quantity in own_conditions:
                 columns[number] = _read(quantity, values, poses)
         return np.column_stack([c for c in columns if c is not None] or [np.zeros(len(setups))])
 
@@ -149,8 +153,10 @@ class Conditions:
 
         That is little: those that the whole room takes nowhere near are left to the answer's check.
         """
-        moved = {end_of(freedom.key) for freedom in freedoms}
-        if "car" in moved or all(c.quantity.system in moved for c in self.all if c.is_wall):
+        moved_ends = {end_of(freedom.key) for freedom in freedoms}
+        if "car" in moved_ends or all(
+            c.quantity.system in moved_ends for c in self.all if c.is_wall
+        ):
             yield from self.all
             return
         stays = np.zeros(len(freedoms))
@@ -163,9 +169,9 @@ class Conditions:
         values = self.values([with_moves(self.setup, freedoms, row.tolist()) for row in rows])
         change = np.abs(values[1:] - values[0])
         for condition, now, changes in zip(self.all, values[0], change.T, strict=True):
-            left = min(now - condition.low, condition.high - now)
-            is_far = left > _FAR * np.nansum(changes) and np.isfinite(changes).all()
-            if condition.quantity.system in moved or not condition.is_wall or not is_far:
+            room_left = min(now - condition.low, condition.high - now)
+            is_far = room_left > _FAR * np.nansum(changes) and np.isfinite(changes).all()
+            if condition.quantity.system in moved_ends or not condition.is_wall or not is_far:
                 yield condition
 
     # --- wants ---
@@ -181,8 +187,8 @@ class Conditions:
             if key == RANGE and len(self.sides) > 1 and not _only_at_most(*asked.values()):
                 words = "both wheels have one range, and are unlike here: want it to be at most"
                 raise FindError(f"{{}}: {words}.", want.result)
-            left = next(iter(asked.values()))
-            ends = [asked.get(side, left) for side in SIDES]
+            left_value = next(iter(asked.values()))
+            ends = [asked.get(side, left_value) for side in SIDES]
             near = within_of(want, asked, self.setup.units)
             yield from self._spread(study, result, want.result, ends, near, want.weight)
 

@@ -207,10 +207,10 @@ class Drawing:
             car = self.system.built(self.setup, stand_at, self.ranges, short=True)
         except GeometryError:
             raise DrawError("the car as proposed can't be built.") from None
-        own = by_key(tuple(car.results))
-        if any(key not in own for key in self.drawn.keys):
+        results = by_key(tuple(car.results))
+        if any(key not in results for key in self.drawn.keys):
             raise DrawError("this car has no such result.")
-        return tuple(own[key] for key in self.drawn.keys)
+        return tuple(results[key] for key in self.drawn.keys)
 
     def _many(self, shares: Array) -> Array:
         """Return the results of the cars of many places, (m, n) to (m, k), in their scales."""
@@ -247,12 +247,12 @@ class Drawing:
         return np.nan_to_num(stood[-1].travel)
 
     def _column(self, values: Mapping[str, Array], result: Result, count: int) -> Array:
-        found = values.get(result.key)
-        if found is None:
+        value = values.get(result.key)
+        if value is None:
             return np.full(count, np.nan)
-        if found.ndim == 1:
-            return found
-        here = found[..., 0]
+        if value.ndim == 1:
+            return value
+        here = value[..., 0]
         return here[:, self.drawn.side] if here.ndim == 2 else here
 
     def _one(self, shares: Array) -> Array | None:

@@ -106,12 +106,12 @@ class Walls:
         assert self.conditions is not None
         beyond = np.fmax(self.low - values, values - self.high) / self.scales
         order = [n for n in np.argsort(-beyond).tolist() if beyond[n] > 0.0]
-        told: dict[str, AtWall] = {}
+        walls: dict[str, AtWall] = {}
         for number in order:
             condition = self.conditions.all[number]
             wall = self._told(condition, float(values[number]))
-            told.setdefault(condition.name, replace(wall, is_about=is_about))
-        return tuple(told.values())
+            walls.setdefault(condition.name, replace(wall, is_about=is_about))
+        return tuple(walls.values())
 
     def _told(self, condition: Condition, value: float) -> AtWall:
         assert self.conditions is not None
@@ -120,8 +120,8 @@ class Walls:
         result = next(each for each in study.results if each.key == key)
         is_of_wheel = len(self.conditions.sides) > 1 and result.scope == "wheel"
         side = ("left", "right")[condition.quantity.side] if is_of_wheel else ""
-        own = abs(value) if key == RANGE else value
-        return AtWall(result, self.setup.limits[condition.name], own, side)
+        size = abs(value) if key == RANGE else value
+        return AtWall(result, self.setup.limits[condition.name], size, side)
 
 
 class WallOnTheWay:
@@ -207,14 +207,14 @@ class WallOnTheWay:
         """
         (_, inside), (_, beyond) = self._looked[-2:]
         before, after = (float(self.walls.left(each[None])[0]) for each in (inside, beyond))
-        gone = self._looked[-1][0] - self._looked[-2][0]
-        rate = max((before - after) / max(gone, _THERE), _SLOWEST)
+        last_step = self._looked[-1][0] - self._looked[-2][0]
+        rate = max((before - after) / max(last_step, _THERE), _SLOWEST)
         far = self._far(end)
         for _ in range(_MOST_BACK):
-            left = self._left(far, car)
-            if left >= 0.0:
+            room_left = self._left(far, car)
+            if room_left >= 0.0:
                 break
-            far = max(far + left / rate - _BACK, 0.0)
+            far = max(far + room_left / rate - _BACK, 0.0)
         return self._value(far)
 
     def _value(self, far: float) -> float:
@@ -233,7 +233,7 @@ class WallOnTheWay:
         ----------
         M. Dowell, P. Jarratt, BIT 11 (1971), p. 168: the "Illinois" algorithm.
         """
-        inside, kept = self._left(low, car), 0
+        inside, same_side = self._left(low, car), 0
         for _ in range(_MOST_TRIED):
             if high - low <= _THERE or not np.isfinite(inside):
                 break
@@ -242,10 +242,10 @@ class WallOnTheWay:
             left = self._left(place, car)
             if left < 0.0:
                 high, beyond = place, left
-                inside, kept = (0.5 * inside if kept > 0 else inside), 1
+                inside, same_side = (0.5 * inside if same_side > 0 else inside), 1
             else:
                 low, inside = place, left
-                beyond, kept = (0.5 * beyond if kept < 0 else beyond), -1
+                beyond, same_side = (0.5 * beyond if same_side < 0 else beyond), -1
         return self._value(low)
 
     def _left(self, place: float, car: Callable[[float], Setup]) -> float:

@@ -32,20 +32,20 @@ def holes_within(chances: Chances, limits: Sequence[KeptLimit]) -> float | None:
     """
     study = chances.bands.study
     keys = new_holes(study)
-    told = [limit for limit in limits if limit.kept is not None]
-    if not keys or not told:
+    limits_told = [limit for limit in limits if limit.kept is not None]
+    if not keys or not limits_told:
         return None
-    if any(limit.kept is not None and limit.kept < SURE for limit in told):
+    if any(limit.kept is not None and limit.kept < SURE for limit in limits_told):
         return 0.0
-    off = _off_per_mm(study, keys, told)
-    return drill_within([held for limit in told for held in _held(limit, off)])
+    off = _off_per_mm(study, keys, limits_told)
+    return drill_within([held for limit in limits_told for held in _held(limit, off)])
 
 
 def new_holes(study: Study[Any]) -> tuple[str, ...]:
     """Return the points of the body whose holes are drilled anew, by their setup keys."""
-    moved = summed_moves(without_alignment(study.setup))  # shims and turns aren't drilled
+    moves = summed_moves(without_alignment(study.setup))  # shims and turns aren't drilled
     drilled = (key for hole in study.system.holes(study.setup) for key in hole.keys)
-    return tuple(key for key in drilled if key in moved.both and key in moved.holes)
+    return tuple(key for key in drilled if key in moves.both and key in moves.holes)
 
 
 def _held(limit: KeptLimit, off: dict[str, Array]) -> Iterator[Held]:
@@ -64,8 +64,8 @@ def _off_per_mm(
     moves = [*_each_off(study, keys)]
     setups = [_drilled_off(study.setup, move) for move in moves]
     swings = swings_limited(study)
-    wanted = [limit.result.key for limit in limits if limit.result.key not in swings.keys]
-    values = dict(built_of(study, setups, wanted, {}))
+    result_keys = [limit.result.key for limit in limits if limit.result.key not in swings.keys]
+    values = dict(built_of(study, setups, result_keys, {}))
     if swings.keys:
         most: Cars = swings.of(setups)
         values |= most.built

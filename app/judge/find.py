@@ -200,16 +200,16 @@ class _Search:
 
     def _apart(self, ends: Sequence[End]) -> Iterator[End]:
         """Yield the best end, and others as good, elsewhere and not much costlier."""
-        kept: list[Spot] = []
+        spots_kept: list[Spot] = []
         for end in ends:
             spot = _spot(end.problem, end.found.model.place, end.found.model.values)
-            if not kept or (
+            if not spots_kept or (
                 end.found.came_to_rest
-                and len(kept) <= MOST_OTHERS
-                and spot.is_as_good_as(kept[0])
-                and spot.is_another_than(kept)
+                and len(spots_kept) <= MOST_OTHERS
+                and spot.is_as_good_as(spots_kept[0])
+                and spot.is_another_than(spots_kept)
             ):
-                kept.append(spot)
+                spots_kept.append(spot)
                 yield end
 
     def _told_apart(self, made: Sequence[Made]) -> Iterator[Made]:
@@ -218,11 +218,13 @@ class _Search:
         order = [*range(len(made))]
         if self._is_stepped:
             order.sort(key=lambda number: (*spots[number].bad, spots[number].size))
-        kept: list[Spot] = []
+        spots_kept: list[Spot] = []
         for number in order:
             spot = spots[number]
-            if not kept or (spot.is_as_good_as(kept[0]) and spot.is_another_than(kept)):
-                kept.append(spot)
+            if not spots_kept or (
+                spot.is_as_good_as(spots_kept[0]) and spot.is_another_than(spots_kept)
+            ):
+                spots_kept.append(spot)
                 yield made[number]
 
     def _enough(self, best: End, made: Sequence[Made]) -> Made | None:
@@ -344,10 +346,10 @@ class _Search:
         assert result is not None  # the conditions were made of it
         asked, reached = asked_of_wheels(want, study, result), by_wheel(study.proposed, result)
         near = within_of(want, asked, self.setup.units)
-        left = next(iter(asked.values()))
+        left_value = next(iter(asked.values()))
         if not reached:
-            return Reached(want, left.found, None, near, False)
-        ends = {side: asked.get(side, left) for side in reached}
+            return Reached(want, left_value.found, None, near, False)
+        ends = {side: asked.get(side, left_value) for side in reached}
         worst = max(reached, key=lambda side: ends[side].missed_by(reached[side]))
         is_met = ends[worst].missed_by(reached[worst]) <= near * 1.001
         return Reached(want, ends[worst].found, reached[worst], near, is_met)

@@ -98,8 +98,8 @@ class Answer:
         A limit of an end where nothing moves, or a clearance there, spoils an answer only where the
         car as found keeps it; so does a clearance that the car as found doesn't keep.
         """
-        moved = {end_of(key) for each in self.freedoms for key in (each.key, *each.followers)}
-        still = [study for study in self.studies if study.system.key not in moved]
+        moved_ends = {end_of(key) for each in self.freedoms for key in (each.key, *each.followers)}
+        still = [study for study in self.studies if study.system.key not in moved_ends]
         mended = (
             check
             for check in self.broken

@@ -51,11 +51,11 @@ def want_words(answer: Answer, each: Reached, units: Units, decimal: str = ".") 
     )
     met = "" if each.is_met else "gives"
     unit = result_unit(result, units)
-    wanted = _wanted(each, result, units, decimal)
+    want_text = _wanted(each, result, units, decimal)
     size = QUANTITIES[result.kind].factor(units)
     near = float(f"{each.within / size:.3g}") * size
     within = exact_number(near, result.kind, units, decimal=decimal)
-    return [result.title, found, wanted, within, reached, unit, met]
+    return [result.title, found, want_text, within, reached, unit, met]
 
 
 def _wanted(each: Reached, result: Result, units: Units, decimal: str) -> str:

@@ -96,13 +96,13 @@ def _freedoms(setup: Setup) -> Iterator[Freedom]:
 
 def _leader(rooms: Mapping[str, Room], key: str) -> str:
     """Return the point that others move with; points alike each other in a ring have one."""
-    seen = [key]
-    while (alike := rooms[key].alike) and alike not in seen:
+    chain = [key]
+    while (alike := rooms[key].alike) and alike not in chain:
         if alike not in rooms:
             raise FindError("{} is alike {}, which has no room: give it one.", key, alike)
         key = alike
-        seen.append(key)
-    return min(seen) if rooms[key].alike else key
+        chain.append(key)
+    return min(chain) if rooms[key].alike else key
 
 
 def _of_point(setup: Setup, key: str, followers: Sequence[str]) -> Iterator[Freedom]:
@@ -135,8 +135,8 @@ def _further(setup: Setup, key: str, axis: int, span: Span | None) -> Span | Non
     """Return room from the measured place as room from where the proposal has a point now."""
     if span is None:
         return None
-    gone = proposed_place(setup, key)[axis] - measured_place(setup, key)[axis]
-    return span[0] - gone, span[1] - gone
+    moved_by = proposed_place(setup, key)[axis] - measured_place(setup, key)[axis]
+    return span[0] - moved_by, span[1] - moved_by
 
 
 def _of_value(setup: Setup, key: str, room: Room) -> Freedom:
@@ -184,10 +184,10 @@ def _steps_of_pack(adjuster: Adjuster, place: int) -> tuple[float, ...]:
     pieces = pieces_with(adjuster.both, adjuster.sizes, adjuster.have)
     packs = thicknesses(adjuster.sizes, _thickest(adjuster), pieces)
     of_wheels = [fitted[place] for fitted in _fitted(adjuster)]
-    own = {round(pack - of_wheels[0], 6) for pack in packs}
+    shared_moves = {round(pack - of_wheels[0], 6) for pack in packs}
     for fitted in of_wheels[1:]:
-        own &= {round(pack - fitted, 6) for pack in packs}
-    return tuple(sorted({*own, 0.0}))
+        shared_moves &= {round(pack - fitted, 6) for pack in packs}
+    return tuple(sorted({*shared_moves, 0.0}))
 
 
 def _fitted(adjuster: Adjuster) -> list[tuple[float, ...]]:

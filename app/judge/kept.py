@@ -108,14 +108,14 @@ class Chances:
     @cached_property
     def swings(self) -> Cars:
         """The most swings of sampled cars, (s, 2) by key."""
-        asked = swings_limited(self.bands.study, self.pause)
-        if not asked.keys or not self.samples:
+        swings = swings_limited(self.bands.study, self.pause)
+        if not swings.keys or not self.samples:
             return Cars({}, {})
         known, cars = self.bands.known, self.bands.cars
         if not cars:
             errors = errors_of(self.samples, len(known.readings))
             cars = tuple(measured_off(self.bands.study.setup, known, errors))
-        return asked.of(cars)
+        return swings.of(cars)
 
     @quietly
     def limits(self) -> tuple[KeptLimit, ...]:
@@ -169,8 +169,8 @@ class Chances:
             ]
         else:
             return None
-        known = [wheel for wheel in wheels if np.isfinite(wheel.kept)]
-        return min(known, key=lambda wheel: wheel.kept, default=None)
+        known_wheels = [wheel for wheel in wheels if np.isfinite(wheel.kept)]
+        return min(known_wheels, key=lambda wheel: wheel.kept, default=None)
 
 
 def _straight(value: float, within: float, limit: Limit) -> Chance:
@@ -182,8 +182,8 @@ def _straight(value: float, within: float, limit: Limit) -> Chance:
 def _sampled(values: Array, limit: Limit) -> Chance:
     low = -np.inf if limit.minimum is None else limit.minimum
     high = np.inf if limit.maximum is None else limit.maximum
-    kept = float(((values >= low) & (values <= high)).mean())
-    return Chance(float(np.nanmedian(values)), float(spread_of(values).within), kept)
+    kept_share = float(((values >= low) & (values <= high)).mean())
+    return Chance(float(np.nanmedian(values)), float(spread_of(values).within), kept_share)
 
 
 def _first_pose(array: Array, result: Result) -> Array:

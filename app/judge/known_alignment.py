@@ -23,16 +23,16 @@ def known_alignment(setup: Setup) -> Alignment | None:
     """
     if not adjusters_of(setup):
         return None
-    found = _KNOWN.get(_plain(setup))
-    if found is None:
+    alignment = _KNOWN.get(_plain(setup))
+    if alignment is None:
         from app.judge.align import aligned  # loads an optimiser: only where it is needed
 
         try:
-            found = aligned(setup)
+            alignment = aligned(setup)
         except AlignError:
             return None
-        remember(found)
-    return replace(found, setup=without_alignment(setup))
+        remember(alignment)
+    return replace(alignment, setup=without_alignment(setup))
 
 
 def remember(alignment: Alignment) -> None:

@@ -70,13 +70,13 @@ class Pricing:
         if not is_met:
             yield from map(HeldBack, names)
             return
-        own = rank(end.problem, end.found.model.place, end.found.model.values)
+        own_rank = rank(end.problem, end.found.model.place, end.found.model.values)
         for name in [name for name in names if self._is_shaping(end, name)][:_MOST_SOUGHT]:
             free = self._without(end, name, inf)
             found = seek(free, end.found.model.place, self.going)
             if found is not None:
                 then = rank(free, found.model.place, found.model.values)
-                if then[:2] <= own[:2] and then[2] < _SHAPES * own[2]:
+                if then[:2] <= own_rank[:2] and then[2] < _SHAPES * own_rank[2]:
                     yield HeldBack(name, then[2])
 
     def stop(self, end: End, is_stopped: bool, is_stepped: bool) -> Stop:
@@ -113,8 +113,10 @@ class Pricing:
     def _names_of(self, columns: Array) -> tuple[str, ...]:
         """Return the results of these conditions; of clearances that aren't walls none."""
         names = [condition.name for condition in self.conditions]
-        own = columns[: len(names)].tolist()
-        return tuple(dict.fromkeys(name for name, is_own in zip(names, own, strict=True) if is_own))
+        own_columns = columns[: len(names)].tolist()
+        return tuple(
+            dict.fromkeys(name for name, is_own in zip(names, own_columns, strict=True) if is_own)
+        )
 
     def prices(
         self, end: End, wants: Sequence[Reached], bounds: Sequence[Bound]
@@ -167,11 +169,11 @@ class Pricing:
 
     def _without(self, end: End, name: str, by: float) -> Problem:
         """Return the problem with a limit that gives way by so many `within`s; inf: without it."""
-        own = np.array([each == name for each in end.names]) & end.problem.walls
+        own_walls = np.array([each == name for each in end.names]) & end.problem.walls
         return replace(
             end.problem,
-            least=np.where(own, end.problem.least - by, end.problem.least),
-            most=np.where(own, end.problem.most + by, end.problem.most),
+            least=np.where(own_walls, end.problem.least - by, end.problem.least),
+            most=np.where(own_walls, end.problem.most + by, end.problem.most),
         )
 
     def _is_shaping(self, end: End, name: str) -> bool:

@@ -80,12 +80,12 @@ def _slot(
     leader = key
     if not (room.x or room.y or room.z) and room.alike in setup.rooms:
         leader, room = room.alike, setup.rooms[room.alike]
-    gone = _gone(setup, leader)
+    moved_by = _gone(setup, leader)
     spans = [getattr(room, AXES[axis]) for axis in view.value]
     if not any(spans):
         return
     (left, right), (low, high) = ends = [
-        (span[0] - gone[axis], span[1] - gone[axis]) if span else _NONE
+        (span[0] - moved_by[axis], span[1] - moved_by[axis]) if span else _NONE
         for span, axis in zip(spans, view.value, strict=True)
     ]
     corners = [(left, low), (right, low), (right, high), (left, high)]
@@ -100,9 +100,9 @@ def _slot(
                 yield _chain(at, _across(step, place))
             if leader == key:
                 end = End(key, axis, is_high)
-                there = at[0] + step[0], at[1] + step[1]
+                label_place = at[0] + step[0], at[1] + step[1]
                 words = end_words(setup, end, decimal)
-                yield Stop(end.key, there, at, (way[0], way[1]), words)
+                yield Stop(end.key, label_place, at, (way[0], way[1]), words)
 
 
 def _gone(setup: Setup, key: str) -> tuple[float, float, float]:

@@ -72,8 +72,8 @@ def packs_of(adjuster: Adjuster, fitted: Array) -> Array:
     """
     most = adjuster.most or max(*fitted.tolist(), 10.0)
     pieces = pieces_with(adjuster.both, adjuster.sizes, adjuster.have)
-    made = thicknesses(adjuster.sizes, most, pieces)
-    bolts = [_with_fitted(made, own, most) for own in fitted.tolist()]
+    stacks = thicknesses(adjuster.sizes, most, pieces)
+    bolts = [_with_fitted(stacks, own, most) for own in fitted.tolist()]
     grid = np.stack(np.meshgrid(*bolts, indexing="ij"), -1).reshape(-1, len(bolts))
     if adjuster.apart is not None and len(bolts) == 2:
         grid = grid[np.abs(grid[:, 0] - grid[:, 1]) <= adjuster.apart + _SAME]

@@ -73,10 +73,10 @@ def badness(problem: Problem, values: Array) -> tuple[Array, Array, Array]:
     """
     missed = misses(problem, np.where(np.isfinite(values), values, 1e9))
     passed = np.where(problem.walls, missed, 0.0).max(axis=1, initial=0.0)
-    wanted = np.where(problem.walls, 0.0, missed)
-    beyond = np.where(wanted > 1.0 + 1e-6, wanted - 1.0, 0.0)
+    missed_wants = np.where(problem.walls, 0.0, missed)
+    beyond = np.where(missed_wants > 1.0 + 1e-6, missed_wants - 1.0, 0.0)
     total = (problem.weights * np.square(beyond)).sum(axis=1)
-    at_all = np.where(total > 0.0, np.square(wanted).sum(axis=1), 0.0)
+    at_all = np.where(total > 0.0, np.square(missed_wants).sum(axis=1), 0.0)
     return np.where(passed > KEPT, passed, 0.0), np.round(total, 9), at_all
 
 
@@ -89,8 +89,8 @@ def _best(problem: Problem, tried: Array) -> tuple[Array, bool]:
 
 def _by_line(problem: Problem, model: Model, grid: Array) -> Array:
     """Return places, those first that a straight line puts first."""
-    told = badness(problem, model.values + (grid - model.place) @ model.slopes.T)
-    return np.asarray(grid[np.lexsort((_size(problem, grid), *told[::-1]))])
+    badness_of = badness(problem, model.values + (grid - model.place) @ model.slopes.T)
+    return np.asarray(grid[np.lexsort((_size(problem, grid), *badness_of[::-1]))])
 
 
 def _made(places: Array, widths: Array, allowed: Allowed) -> Iterator[Array]:
@@ -117,8 +117,8 @@ def _solved_anew(
         for place in islice(_made(nearest, widths, allowed), _MOST_SOLVED)
     ]
     solved = np.array([best_of_model(each, model) for each in fixed]).reshape(-1, widths.size)
-    told = badness(problem, model.values + (solved - model.place) @ model.slopes.T)
-    order = np.lexsort((_size(problem, solved), *told[::-1]))[:_MOST_SOUGHT]
+    badness_of = badness(problem, model.values + (solved - model.place) @ model.slopes.T)
+    order = np.lexsort((_size(problem, solved), *badness_of[::-1]))[:_MOST_SOUGHT]
     found = (seek(fixed[place], solved[place], going) for place in order.tolist())
     places = [each.model.place for each in found if each is not None]
     return np.array(places).reshape(-1, widths.size)

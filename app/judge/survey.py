@@ -239,14 +239,14 @@ def _telling(found: Adjusted, suspects: tuple[int, ...]) -> Gain | None:
     """Return the tape that would tell doubtful readings apart best, None where none would."""
     if len(suspects) < 2:
         return None
-    taken = {frozenset(tape.between) for tape in found.tapes}
-    pairs = [pair for pair in _pairs(found) if frozenset(pair) not in taken]
+    taped_pairs = {frozenset(tape.between) for tape in found.tapes}
+    pairs = [pair for pair in _pairs(found) if frozenset(pair) not in taped_pairs]
     if not pairs:
         return None
     within = usual_within(found.tapes)
-    told = one_more(found.adjustment, planned(found.keys, pairs, within), suspects)
-    best = int(np.lexsort((told.alike, told.company))[0])
-    return _gains(found, [pairs[best]], within, suspects)[0] if told.alike[best] < TELLS else None
+    gains = one_more(found.adjustment, planned(found.keys, pairs, within), suspects)
+    best = int(np.lexsort((gains.alike, gains.company))[0])
+    return _gains(found, [pairs[best]], within, suspects)[0] if gains.alike[best] < TELLS else None
 
 
 def _pairs(found: Adjusted) -> Iterator[tuple[str, str]]:
@@ -275,17 +275,17 @@ def _gains(
 ) -> list[Gain]:
     adjustment = found.adjustment
     tapes: Distances = planned(found.keys, pairs, within)
-    told = one_more(adjustment, tapes, suspects)
+    gains = one_more(adjustment, tapes, suspects)
     before = adjustment.adjusted_deviations
     return [
         Gain(
             pair,
-            float(told.lengths[place]),
-            COVERAGE * float(told.spread[place]),
-            float(told.redundancies[place]),
-            float(told.hidden[place]),
-            tuple(_surer(found.keys, before, told.deviations[place])),
-            bool(told.alike[place] < TELLS) if len(suspects) > 1 else None,
+            float(gains.lengths[place]),
+            COVERAGE * float(gains.spread[place]),
+            float(gains.redundancies[place]),
+            float(gains.hidden[place]),
+            tuple(_surer(found.keys, before, gains.deviations[place])),
+            bool(gains.alike[place] < TELLS) if len(suspects) > 1 else None,
         )
         for place, pair in enumerate(pairs)
     ]

@@ -51,11 +51,12 @@ def tape_title(setup: Setup, tape: Tape) -> str:
 def gone_tapes_words(before: Setup, after: Setup) -> str:
     """Return which tapes went because a point that they end at isn't measured any more."""
     points = before.readings.keys() - after.readings.keys()
-    kept = tapes_without(before, *points)
-    gone = [tape_title(before, tape) for tape in before.tapes if tape not in kept]
-    if not gone:
+    tapes = tapes_without(before, *points)
+    lost_tapes = [tape_title(before, tape) for tape in before.tapes if tape not in tapes]
+    if not lost_tapes:
         return ""
-    return f"{tapes_words(len(gone))} went with a point that is measured no more: {_joined(gone)}."
+    count, titles = tapes_words(len(lost_tapes)), _joined(lost_tapes)
+    return f"{count} went with a point that is measured no more: {titles}."
 
 
 def survey_sentences(setup: Setup, survey: Survey, decimal: str = ".") -> tuple[str, ...]:

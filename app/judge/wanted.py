@@ -47,9 +47,9 @@ def asked_of_wheels(want: Want, study: Study[Any], result: Result) -> Mapping[Si
 
 def by_wheel(car: CarAnswers, result: Result) -> dict[Side, float]:
     """Return the value of each wheel, or once under left: of a joint's swing the most."""
-    own = namesake_of(car, result)
+    namesake = namesake_of(car, result)
     values: dict[Side, float] = {}
-    for each in () if own is None else readings(car, own):
+    for each in () if namesake is None else readings(car, namesake):
         before = values.get(each.side)
         values[each.side] = each.value if before is None else max(before, each.value)
     return {side: values[side] for side in SIDES if side in values}

@@ -26,9 +26,9 @@ def all_sentences(
 
     `car` are the studies of everything that the setup gives.
     """
-    own = weighed_sentences(study, decimal)
+    weight_sentences = weighed_sentences(study, decimal)
     whole = _of_car(car, decimal) if study.system.key == _first_with_work(car) else ()
-    weighed = by_weight([*own, *whole, *unsure_sentences(study, decimal)])
+    weighed = by_weight([*weight_sentences, *whole, *unsure_sentences(study, decimal)])
     return (*_misread(study, decimal), *weighed)
 
 

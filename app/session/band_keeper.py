@@ -38,9 +38,9 @@ class Helper(Beside):
             self._came += self.came()
         except OSError:  # it was ended from outside: the next job starts another
             self._came.append(Reply(self.number, None))
-        own = [reply for reply in self._came if reply.number == number]
+        replies = [reply for reply in self._came if reply.number == number]
         self._came = [reply for reply in self._came if reply.number == self.number != number]
-        return own
+        return replies
 
 
 _HELPER: Final = Helper()

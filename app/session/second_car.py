@@ -151,8 +151,8 @@ class SecondCar(QObject):
         name = self.session.system.key, id(self.posed), key  # another pose forgets what was kept
         if name not in self._kept:
             self._kept[name] = make()
-        made: Kept = self._kept[name]
-        return made
+        kept_car: Kept = self._kept[name]
+        return kept_car
 
     def _studied(self, system: System[Any]) -> Study[Any] | GeometryError | None:
         if self.laid is None or not system.gives(self.laid.setup):
@@ -181,12 +181,12 @@ class SecondCar(QObject):
         if laid is None or laid.proposal is None or session.preview_setup is not None:
             return
         names = {change.name for change in session.setup.changes}
-        left = laid.proposal.only(names)
-        if left is None:
+        remaining = laid.proposal.only(names)
+        if remaining is None:
             session.said.emit(f"“{laid.name}” is no proposal any more: it was taken away.")
             self.take_away()
             return
-        renewed = _proposed(session.setup, left)
+        renewed = _proposed(session.setup, remaining)
         if not _is_alike(renewed.setup, laid.setup):
             self.laid = renewed
             self._forget()

@@ -40,10 +40,10 @@ def _kinds(session: Session) -> Iterator[str]:
     study, second = session.study, session.second.study
     if study is None or second is None:
         return
-    own, its = study.proposed.kind, second.proposed.kind
-    if own != its:
+    kind, its = study.proposed.kind, second.proposed.kind
+    if kind != its:
         yield (
-            f"Its {session.system.key} has {_article(its)}, this car {_article(own)}: what only "
+            f"Its {session.system.key} has {_article(its)}, this car {_article(kind)}: what only "
             "one of them has, has no curve of the other."
         )
 

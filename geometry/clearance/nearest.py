@@ -180,11 +180,11 @@ def _nearest_shares(corners: Array, is_used: Array) -> Array:
     with np.errstate(divide="ignore", invalid="ignore", over="ignore"):
         parts = [_of_corners, _of_edges, _of_faces, _of_whole]
         options = np.concatenate([part(corners) for part in parts], axis=1)
-    known = np.isfinite(options).all(axis=2) & (options >= 0.0).all(axis=2)
-    known &= ((options == 0.0) | is_used[:, None]).all(axis=2)
-    options = np.where(known[:, :, None], options, 0.0)
+    is_known = np.isfinite(options).all(axis=2) & (options >= 0.0).all(axis=2)
+    is_known &= ((options == 0.0) | is_used[:, None]).all(axis=2)
+    options = np.where(is_known[:, :, None], options, 0.0)
     points = np.einsum("ioc,ick->iok", options, corners)
-    sizes = np.where(known, np.einsum("iok,iok->io", points, points), np.inf)
+    sizes = np.where(is_known, np.einsum("iok,iok->io", points, points), np.inf)
     return np.take_along_axis(options, sizes.argmin(axis=1)[:, None, None], axis=1)[:, 0]
 
 

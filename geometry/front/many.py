@@ -239,9 +239,9 @@ def _rack_groups(travel: Array, roll: Array, steer: Array) -> list[tuple[Array |
 
     Poses that are only steered start from straight ahead; others need a run at their steer.
     """
-    moved = (travel != 0.0) | (roll != 0.0)
+    is_moved = (travel != 0.0) | (roll != 0.0)
     racks = steer[first_of_each(steer)]
-    if racks.size == 1 or not (moved & (steer != 0.0)).any():
+    if racks.size == 1 or not (is_moved & (steer != 0.0)).any():
         return [(slice(None), float(racks[0]) if racks.size == 1 else 0.0)]
     return [(np.flatnonzero(steer == rack), float(rack)) for rack in racks]
 

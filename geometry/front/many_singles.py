@@ -137,5 +137,5 @@ def curves_of(swept: ManyPoses, cars: Any, at: Array, part: slice) -> CarCurves:
         Which of the poses.
     """
     values = {key: value[cars][..., part] for key, value in swept.values.items()}
-    own = at[cars] if at.ndim == 2 else at
-    return CarCurves(own[..., part], values, swept.reached[cars][..., part])
+    own_at = at[cars] if at.ndim == 2 else at
+    return CarCurves(own_at[..., part], values, swept.reached[cars][..., part])

@@ -31,11 +31,11 @@ def stand_many(fronts: ManyFronts, stands: Stands) -> ManyFronts:
         A wheel of some car can't stand there with its toe.
     """
     fronts = _that_stand(fronts, stands)
-    own = chosen(stands, fronts.sound.size, fronts.sound)
-    if own.is_as_measured:
+    own_stands = chosen(stands, fronts.sound.size, fronts.sound)
+    if own_stands.is_as_measured:
         return fronts
-    risen = ManyFronts(stood(fronts.front, own), fronts.sound, own)
-    return _held(risen) if own.is_held else risen
+    risen = ManyFronts(stood(fronts.front, own_stands), fronts.sound, own_stands)
+    return _held(risen) if own_stands.is_held else risen
 
 
 def _that_stand(fronts: ManyFronts, stands: Stands) -> ManyFronts:
@@ -43,8 +43,8 @@ def _that_stand(fronts: ManyFronts, stands: Stands) -> ManyFronts:
     standing = fronts.sound & np.isfinite(stands.travel + stands.pitch + stands.drop)
     if not standing.any() or (standing == fronts.sound).all():
         return fronts
-    kept = chosen(fronts.front, fronts.count, standing[fronts.sound])
-    return replace(fronts, front=kept, sound=standing)
+    standing_fronts = chosen(fronts.front, fronts.count, standing[fronts.sound])
+    return replace(fronts, front=standing_fronts, sound=standing)
 
 
 def _held(fronts: ManyFronts) -> ManyFronts:

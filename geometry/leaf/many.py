@@ -76,8 +76,8 @@ def pose_many(
     size = max(1, COLUMNS // max(shape[1], 1))
     for start in range(0, sound.size, size):
         cars = sound[start : start + size]
-        own = None if stands is None else chosen(stands, shape[0], cars)
-        posed, good = _together(_some(axles, cars), travel[cars], roll[cars], own)
+        own_stands = None if stands is None else chosen(stands, shape[0], cars)
+        posed, good = _together(_some(axles, cars), travel[cars], roll[cars], own_stands)
         for place in np.flatnonzero(~good.all(axis=1)).tolist():
             car = int(cars[place])
             stand = AS_MEASURED if stands is None else stands.of(car)

@@ -100,9 +100,9 @@ def build_many(
     GeometryError
         None can be: why the last can't.
     """
-    held = [each for each in stages if each is not None]
+    known_stages = [each for each in stages if each is not None]
     had = np.array([each is not None for each in stages])
-    filled = [held[0] if each is None else each for each in stages]
+    filled = [known_stages[0] if each is None else each for each in stages]
     packs = many_packs(filled)
     if measured is None:
         springs, sound = measured_springs(car, packs)
@@ -200,12 +200,12 @@ def design_beyond(springs: Springs, *travels: Array) -> Design:
     """
     loop, start = springs.loop, springs.start
     rows = [travel.reshape(start.z.size, -1) for travel in travels]
-    asked = springs.datum[1][:, None] + np.hstack(rows)
+    heights = springs.datum[1][:, None] + np.hstack(rows)
     wide = changed(loop, lambda array: array[:, None])
     ends = _ends(loop, 1)
     seat = close_loop(wide, ends)
     height = wheel_of(wide, seat.x, seat.z, seat.angle)[1]
-    near = ~((height[:, :1] <= asked) & (asked <= height[:, 1:])).all(axis=1)
+    near = ~((height[:, :1] <= heights) & (heights <= height[:, 1:])).all(axis=1)
     if near.any():
         ends[near] = _ends(chosen(loop, start.z.size, near))
     return Design(start.z, start.slope, start.second, ends[:, 0], ends[:, 1])

@@ -144,9 +144,9 @@ def pose_many(
         solution = link_axle_results(poses)
         results, reached_block = rear.values(solution)
         if stands is not None and not stands.is_as_measured:
-            own = repeated(chosen(stands, shape[0], cars), cars.size, shape[1])
+            own_stands = repeated(chosen(stands, shape[0], cars), cars.size, shape[1])
             centre = solution.poses.centre
-            results = axle_to_road(results, (centre[:, 0], centre[:, 2]), rear.car, own)
+            results = axle_to_road(results, (centre[:, 0], centre[:, 2]), rear.car, own_stands)
         reached[cars] = by_car(reached_block, cars.size) & axles.sound[cars, None]
         for key, value in results.items():
             if keys is None or key in keys:
@@ -281,10 +281,10 @@ def full_loads_many(axles: ManyLinks, keys: Collection[str]) -> Results:
         Results that are wanted; others are passed over.
     """
     values: Results = {}
-    wanted = FULL_LOADS & set(keys)
-    for place in np.flatnonzero(axles.sound).tolist() if wanted else ():
+    load_keys = FULL_LOADS & set(keys)
+    for place in np.flatnonzero(axles.sound).tolist() if load_keys else ():
         forces = full_load_results(_alone(axles, place).car)
-        for key in wanted & forces.keys():
+        for key in load_keys & forces.keys():
             values.setdefault(key, np.full(axles.sound.shape, np.nan))[place] = forces[key]
     return values
 

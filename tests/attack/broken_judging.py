@@ -83,15 +83,15 @@ JUDGED: Final = breakages(
     (
         "measured-again-with-no-gain",
         "app/judge/again.py",
-        "left = min(1.0, (CLOSER / known) ** 2) if known else 1.0",
-        "left = min(1.0, CLOSER / known) if known else 1.0",
+        "rest_share = min(1.0, (CLOSER / uncertainty) ** 2) if uncertainty else 1.0",
+        "rest_share = min(1.0, CLOSER / uncertainty) if uncertainty else 1.0",
         BANDS,
     ),
     (
         "nothing-drilled-where-all-is-kept",
         "app/judge/drilling.py",
-        "if any(limit.kept is not None and limit.kept < SURE for limit in told):",
-        "if any(limit.kept is not None and limit.kept > SURE for limit in told):",
+        "if any(limit.kept is not None and limit.kept < SURE for limit in limits_told):",
+        "if any(limit.kept is not None and limit.kept > SURE for limit in limits_told):",
         BANDS,
     ),
     (

@@ -76,8 +76,8 @@ class PairForm(QWidget):
                 field.setCursorPosition(0)
         self.says.setText(says)
         self.says.setVisible(bool(says))
-        told = (f"{_TITLES.get(n, 'Between')}: {words}" for n, words in errors.items())
-        self.fault.setText("\n".join(told))
+        sentences = (f"{_TITLES.get(n, 'Between')}: {words}" for n, words in errors.items())
+        self.fault.setText("\n".join(sentences))
         self.fault.setVisible(bool(errors))
 
     def field_of(self, name: str) -> QWidget:

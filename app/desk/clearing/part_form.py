@@ -115,11 +115,14 @@ class PartForm(QWidget):
         """Offer the points and parts of an end of a car, in units."""
         unit = unit_of("length", units)
         keys = [k.name for k in ALL_KEYS if is_in(end, k.name) and is_point(k.name)]
-        there = [key for key in keys if key == left_of(key) and key in setup.readings]
+        measured_keys = [key for key in keys if key == left_of(key) and key in setup.readings]
         for choice in self.ends.values():
             _fill(
                 choice,
-                [(PLACE.format(unit), ""), *((point_title(k, setup.readings), k) for k in there)],
+                [
+                    (PLACE.format(unit), ""),
+                    *((point_title(k, setup.readings), k) for k in measured_keys),
+                ],
             )
         _fill(self.goes_with, [(part, part) for part in END[end].parts])
         for size, words in _SIZE_WORDS.items():
@@ -171,8 +174,8 @@ class PartForm(QWidget):
         titles: dict[str, list[str]] = {}
         for field, words in errors.items():
             titles.setdefault(words, []).append(self._title(field))
-        told = (f"{'; '.join(those)}: {words}" for words, those in titles.items())
-        self.fault.setText("\n".join(told))
+        sentences = (f"{'; '.join(those)}: {words}" for words, those in titles.items())
+        self.fault.setText("\n".join(sentences))
         self.fault.setVisible(bool(errors))
 
     def _title(self, field: str) -> str:
@@ -252,12 +255,12 @@ def _list(name: str, items: list[tuple[str, str]]) -> QComboBox:
 
 
 def _fill(choice: QComboBox, items: list[tuple[str, str]]) -> None:
-    held = choice.currentData()
+    chosen_now = choice.currentData()
     with QSignalBlocker(choice):
         choice.clear()
         for words, data in items:
             choice.addItem(words, data)
-        choice.setCurrentIndex(max(choice.findData(held), 0))
+        choice.setCurrentIndex(max(choice.findData(chosen_now), 0))
 
 
 def _pick(words: str) -> QPushButton:

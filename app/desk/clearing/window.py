@@ -185,9 +185,9 @@ class ClearancesWindow(QDialog):
         at, of_pair = self.parts.place, self.pairs.place
         part = typed.envelopes[at] if at >= 0 else None
         self.part.show_part(part, self._errors("envelope", at))
-        shown = typed.clearances[of_pair] if of_pair >= 0 else None
-        says = self._least(of_pair) if shown is not None else ""
-        self.pair.show_pair(shown, self._errors("clearance", of_pair), says)
+        clearance = typed.clearances[of_pair] if of_pair >= 0 else None
+        says = self._least(of_pair) if clearance is not None else ""
+        self.pair.show_pair(clearance, self._errors("clearance", of_pair), says)
 
     def _errors(self, table: str, place: int) -> Mapping[str, str]:
         return {n: w for (t, p, n), w in self.errors.items() if (t, p) == (table, place)}
@@ -198,10 +198,10 @@ class ClearancesWindow(QDialog):
 
     def _parts(self) -> list[tuple[str, int]]:
         """Return what a pair may name: the parts, and the car's tyre unless a part is called so."""
-        own = [(each.name, place) for place, each in enumerate(self.typed.envelopes)]
-        is_named = any(name == TYRE for name, _ in own)
+        named_places = [(each.name, place) for place, each in enumerate(self.typed.envelopes)]
+        is_named = any(name == TYRE for name, _ in named_places)
         has_tyre = has_car_tyre(self.session.history.value, self.end) and not is_named
-        return [(TYRE, CAR_TYRE), *own] if has_tyre else own
+        return [(TYRE, CAR_TYRE), *named_places] if has_tyre else named_places
 
     def _pair_name(self, typed: TypedClearance) -> str:
         names = {place: name for name, place in self._parts()}
@@ -246,9 +246,9 @@ class ClearancesWindow(QDialog):
     def add_pair(self) -> None:
         """Add a pair that isn't there yet: the chosen part with another one."""
         parts = [place for _, place in self._parts()]
-        there = {frozenset(each.between) for each in self.typed.clearances}
+        paired = {frozenset(each.between) for each in self.typed.clearances}
         first = self.parts.place if self.parts.place in parts else parts[0]
-        free = [n for n in parts if n != first and frozenset((first, n)) not in there]
+        free = [n for n in parts if n != first and frozenset((first, n)) not in paired]
         second = free[0] if free else next(n for n in parts if n != first)
         clearances = (
             *self.typed.clearances,
@@ -259,9 +259,9 @@ class ClearancesWindow(QDialog):
 
     def take_pair_away(self) -> None:
         """Take the chosen pair away; its parts stay."""
-        at, held = self.pairs.place, self.typed.clearances
+        at, clearances = self.pairs.place, self.typed.clearances
         if at >= 0:
-            self._put(replace(self.typed, clearances=(*held[:at], *held[at + 1 :])))
+            self._put(replace(self.typed, clearances=(*clearances[:at], *clearances[at + 1 :])))
 
     # --- points of the drawing ---
 
@@ -381,10 +381,12 @@ def _part_name(typed: TypedEnvelope) -> str:
 
 def show_clearances(window: Window) -> None:
     """Open the window of clearances beside the window, or bring it up."""
-    found = window.findChild(ClearancesWindow) or ClearancesWindow(window)
-    if found.isHidden():
-        found.fill()
+    clearances_window = window.findChild(ClearancesWindow) or ClearancesWindow(window)
+    if clearances_window.isHidden():
+        clearances_window.fill()
         place = window.geometry()
-        found.move(place.left() + 8, max(place.bottom() - found.height() - 8, 0))
-    found.show()
-    found.activateWindow()
+        clearances_window.move(
+            place.left() + 8, max(place.bottom() - clearances_window.height() - 8, 0)
+        )
+    clearances_window.show()
+    clearances_window.activateWindow()

@@ -87,12 +87,12 @@ class AnswersView(QTableWidget):
             return
         width, letter = self.viewport().width(), self.fontMetrics().averageCharWidth()
         first = round(max(_HEAD_SHARE * width, _LEAST * letter))
-        there = sum(change is None for change in self.table.changes) if self.table else 0
-        share = (width - first) / (count - 1 - there + _NARROW * there)
+        not_made = sum(change is None for change in self.table.changes) if self.table else 0
+        share = (width - first) / (count - 1 - not_made + _NARROW * not_made)
         self.horizontalHeader().setSectionResizeMode(QHeaderView.ResizeMode.Fixed)
         self.setColumnWidth(0, first)
         for column in range(1, count):
-            is_there = column <= there
+            is_there = column <= not_made
             least = (_NARROW if is_there else 1.0) * _LEAST * letter
             self.setColumnWidth(column, int(max((_NARROW if is_there else 1.0) * share, least)))
         self.resizeRowsToContents()
@@ -112,12 +112,12 @@ def _item(cell: AnswerCell, is_figure: bool, spoken: str) -> QTableWidgetItem:
     top = Qt.AlignmentFlag.AlignTop | Qt.AlignmentFlag.AlignLeft
     right = Qt.AlignmentFlag.AlignTop | Qt.AlignmentFlag.AlignRight
     item.setTextAlignment(right if is_figure else top)
-    told = _SPOKEN.get(cell.mark, "")
-    words = ", ".join(filter(None, (spoken, cell.text or "nothing", told)))
+    mark_words = _SPOKEN.get(cell.mark, "")
+    words = ", ".join(filter(None, (spoken, cell.text or "nothing", mark_words)))
     item.setData(Qt.ItemDataRole.AccessibleTextRole, words)
-    if told:
+    if mark_words:
         font = QFont(item.font())
         font.setBold(True)
         item.setFont(font)
-        item.setToolTip(tip(told))
+        item.setToolTip(tip(mark_words))
     return item

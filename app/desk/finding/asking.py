@@ -156,8 +156,8 @@ class Asking(QWidget):
                 self.rooms.take_over(key)
         if now.wants != before.wants:
             rows, loose = self.wants.typed(), {wrong.row for wrong in self._unread_wants()}
-            kept = [row for number, row in enumerate(rows) if number in loose]
-            self.wants.show_wants([*typed_wants(now, self.hand), *kept])
+            loose_rows = [row for number, row in enumerate(rows) if number in loose]
+            self.wants.show_wants([*typed_wants(now, self.hand), *loose_rows])
 
     def take_units(self) -> None:
         """Show the same in the units that are shown now."""

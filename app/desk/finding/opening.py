@@ -23,16 +23,20 @@ def find_where(window: Window, point: str = "", result: str = "", limit: bool = 
     if reason:
         window.session.said.emit(reason)
         return
-    found = window.findChild(FindWindow) or FindWindow(window)
-    found.open_beside()
+    find_window = window.findChild(FindWindow) or FindWindow(window)
+    find_window.open_beside()
     if point:
-        found.asking.then(lambda: found.asking.begin(found.rooms.room(point).low))
+        find_window.asking.then(lambda: find_window.asking.begin(find_window.rooms.room(point).low))
     elif result:
         want = _want(window, result, limit)
-        found.asking.then(lambda: found.asking.begin(found.wants.want(want).value))
+        find_window.asking.then(
+            lambda: find_window.asking.begin(find_window.wants.want(want).value)
+        )
 
 
 def _want(window: Window, name: str, limit: bool) -> Want:
     """Return what is first wanted of a result: that its limit is kept, or a value to be typed."""
-    kept = window.session.history.value.limits.get(name) if limit else None
-    return kept_limit(name, kept) if kept is not None else Want(name, kind=LIMIT_KINDS[name])
+    limit_now = window.session.history.value.limits.get(name) if limit else None
+    return (
+        kept_limit(name, limit_now) if limit_now is not None else Want(name, kind=LIMIT_KINDS[name])
+    )

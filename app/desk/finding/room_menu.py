@@ -20,14 +20,14 @@ NONE: Final = "No room"
 def offer_room(menu: QMenu, session: Session, key: str) -> None:
     """Offer room along each axis, some each way at first, and none at all."""
     setup = session.history.value
-    own = setup.rooms.get(key, Room())
+    room = setup.rooms.get(key, Room())
     reason = fixed_because(session, key)
     part = menu.addMenu("Room to move")
     part.setEnabled(not reason)
     for axis, words in AXES.items():
         action = part.addAction(words)
         action.setCheckable(True)
-        action.setChecked(getattr(own, axis) is not None)
+        action.setChecked(getattr(room, axis) is not None)
         action.triggered.connect(_giver(session, key, axis))
     part.addSeparator()
     none = part.addAction(NONE)

@@ -110,8 +110,8 @@ class RoomRow(Row):
         """Offer the ways of what is chosen; a value's room begins from what it is now."""
         key, how = chosen(self.key), chosen(self.how)
         ways = ways_of(self.session.history.value, key) if key else ()
-        kept = [self.how.itemData(place) for place in range(self.how.count())]
-        if kept == list(ways):
+        hows = [self.how.itemData(place) for place in range(self.how.count())]
+        if hows == list(ways):
             return
         self.how.blockSignals(True)
         self.how.clear()
@@ -169,8 +169,8 @@ class RoomRows(Rows[RoomRow]):
     def take_over(self, key: str) -> None:
         """Show the room that the setup gives something now, in place of its rows that are read."""
         loose = {wrong.row for wrong in self.read()[1]}
-        read = [row for number, row in enumerate(self.rows) if number not in loose]
-        for row in [row for row in read if chosen(row.key) == key]:
+        sound_rows = [row for number, row in enumerate(self.rows) if number not in loose]
+        for row in [row for row in sound_rows if chosen(row.key) == key]:
             self.take_out(row)
         for typed in typed_rooms(self.session.history.value, self.hand):
             if typed.key == key:

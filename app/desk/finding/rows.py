@@ -132,11 +132,11 @@ class Row(QWidget):
 
     def show_wrong(self, faults: Sequence[Wrong]) -> None:
         """Say what is wrong with the row, and at its fields."""
-        told = {fault.field: fault.words for fault in faults}
+        words_by_field = {fault.field: fault.words for fault in faults}
         for name, field in self.fields.items():
-            field.setAccessibleDescription(told.get(name, ""))
-        self.wrong.setText(" ".join(dict.fromkeys(told.values())))
-        self.wrong.setVisible(bool(told))
+            field.setAccessibleDescription(words_by_field.get(name, ""))
+        self.wrong.setText(" ".join(dict.fromkeys(words_by_field.values())))
+        self.wrong.setVisible(bool(words_by_field))
 
 
 RowKind = TypeVar("RowKind", bound=Row)

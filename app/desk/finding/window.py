@@ -218,9 +218,9 @@ class FindWindow(QDialog):
             return
         self.preview.end()
         setup = self.session.history.value
-        taken = setup.having(changes=(*setup.changes, change))
-        self.session.commit(taken, f"take what was found: “{change.name}”")
-        self.session.set_active(len(taken.changes) - 1)
+        with_change = setup.having(changes=(*setup.changes, change))
+        self.session.commit(with_change, f"take what was found: “{change.name}”")
+        self.session.set_active(len(with_change.changes) - 1)
         self.close()
 
     # What else happens
