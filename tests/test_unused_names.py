@@ -11,6 +11,15 @@ ALLOWED_METHODS = {
     ("SpokenCoordinate", "object"): "Qt's interface for screen readers calls it",
     ("SpokenPoint", "role"): "Qt's interface for screen readers calls it",
     ("SpokenCoordinate", "role"): "Qt's interface for screen readers calls it",
+    # Steps on the way to results, which stand in the values so that another engine can judge them.
+    ("AxleLines", "support_line"): "a construction by hand",
+    ("HalfBending", "root_shares"): "a general beam solver and a textbook",
+    ("PartRatios", "roll_ratio"): "a lever worked out by hand",
+    ("RideRates", "link_force"): "differences of its own slope",
+    ("RideRates", "roll_stiffness"): "a general multibody engine",
+    ("TipContacts", "from_nip"): "a beam worked out by hand",
+    ("TipContacts", "per_load"): "a general beam solver",
+    ("TipContacts", "slip_per_travel"): "a general beam solver",
 }
 
 
@@ -19,7 +28,7 @@ def test_no_public_name_is_there_for_tests_alone() -> None:
 
 
 def test_no_public_method_is_there_for_tests_alone() -> None:
-    """Names as Qt writes them, childCount, are Qt's own, called from there."""
+    """Nor a field. Names as Qt writes them, childCount, are Qt's own, called from there."""
     texts = sources(ROOT, ("app", "geometry", "docs"))  # the pictures of the docs are part of it
     found = {each for each in unreached_methods(texts) if each[1].islower()}
     assert found - ALLOWED_METHODS.keys() == set()
@@ -32,11 +41,13 @@ def test_a_name_that_only_unreached_names_mention_is_found() -> None:
         "app.c": "from app import b\nfrom app.a import deeper as other\nprint(b.kept())\n",
         "app.d": "def shown():\n    from app.e import told\n    return told\nshown()\n",
         "app.e": "def told(): ...\nUNTOLD: int = 3\nclass Twice:\n    def said(self): ...\n",
+        "app.f": "_HIDDEN = 1\nclass Pair:\n    one: int\n    two: int\nPair(1, 2).one\n",
     }
     assert unreached_names(texts) == {
         ("app.a", "lost"),
         ("app.a", "deeper"),
         ("app.e", "UNTOLD"),
         ("app.e", "Twice"),
+        ("app.f", "_HIDDEN"),
     }
-    assert unreached_methods(texts) == {("Twice", "said")}
+    assert unreached_methods(texts) == {("Twice", "said"), ("Pair", "two")}

@@ -9,7 +9,6 @@ from app.document.front_points import FRONT_POINTS, HERE
 from app.document.quantities import DEGREE
 from app.document.schema import FRONT, Key
 
-_TORSION: Final = ("front.spring.kind", "torsion bar")
 _ANGLES: Final = (-5 * DEGREE, 5 * DEGREE)
 
 NEWTON_METRE: Final = 1000.0  # N·mm

@@ -56,7 +56,6 @@ class Table:
 
     path: Path
     header: Span
-    is_array: bool = False
     statements: list[Statement] = field(default_factory=list)
 
 
@@ -128,7 +127,7 @@ class _Walk:
         self.layout.spans[path] = span
         for length in range(1, len(path)):  # tables that a longer name implies
             self.layout.spans.setdefault(path[:length], span)
-        return Table(path, span, is_array)
+        return Table(path, span)
 
     def _resolve(self, names: Path, known_parents: bool = False) -> Path:
         """Return the path with the index of the latest element after each array of tables."""

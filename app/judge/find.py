@@ -39,7 +39,6 @@ MOST_OTHERS: Final = 3
 _APART: Final = 0.05  # of a room
 _COSTLIER: Final = 4.0  # times the best's size, from which another answer is none
 _AS_GOOD: Final = 1.02  # times the best's misses, up to which another answer is as good
-_NEAR: Final = 1e-6  # of a room: at its bound
 _MOST_ROUNDS: Final = 3  # of steps that come too near
 _ENOUGH: Final = 0.99  # in `within`s, by which wants may be missed more for a much smaller move
 _MUCH_SMALLER: Final = 0.25  # times the best's size: half the move

@@ -28,7 +28,6 @@ class Inks:
     grid_fine: str
     grid_middle: str
     grid_heavy: str
-    has_grid: bool = True
 
     def colour(self, name: str) -> QColor:
         """Return the ink of that name."""
@@ -94,6 +93,5 @@ BLACK: Final = Inks(
     grid_fine="#ffffff",
     grid_middle="#ffffff",
     grid_heavy="#ffffff",
-    has_grid=False,
 )
 PALETTES: Final[dict[str, Inks]] = {"light": LIGHT, "dark": DARK, "print": BLACK}

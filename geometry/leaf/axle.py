@@ -59,8 +59,6 @@ class LeafPath:
         [mm], + longer: the wheel has moved rearward.
     pinion
         Pinion angle [rad], + nose up.
-    shackle_lean
-        From the vertical [rad], + with the spring's end rearward of the body pivot.
     shackle_to_leaf
         At the rear eye, between the shackle and the line of the eyes [rad], 0 to π; the loop ends
         where the shackle comes into that line.
@@ -80,7 +78,6 @@ class LeafPath:
     wheel_z: Array
     wheelbase_change: Array
     pinion: Array
-    shackle_lean: Array
     shackle_to_leaf: Array
     slope: Array
     pitch_rate: Array
@@ -147,7 +144,6 @@ def path_at_curvature(loop: LeafLoop, change: Array, datum: Point | None = None)
     seat = close_loop(loop, change)
     motion = loop_motion(loop, change, seat)
     x, z = wheel_of(loop, seat.x, seat.z, seat.angle)
-    lean, to_leaf = shackle_angles(loop, seat)
     flattening = 1.0 / motion.wheel.imag
     flattening_change = -motion.wheel_second.imag * flattening**3
     return LeafPath(
@@ -159,8 +155,7 @@ def path_at_curvature(loop: LeafLoop, change: Array, datum: Point | None = None)
         wheel_z=z,
         wheelbase_change=x_0 - x,
         pinion=seat.angle + loop.pinion,
-        shackle_lean=lean,
-        shackle_to_leaf=to_leaf,
+        shackle_to_leaf=_shackle_to_eyes(loop, seat),
         slope=motion.wheel.real * flattening,
         pitch_rate=motion.turn * flattening,
         pitch_change=motion.turn_second * flattening**2 + motion.turn * flattening_change,
@@ -244,19 +239,11 @@ def _nearest_good(loop: LeafLoop, good: Mask, travel_asked: Array, z_0: float) -
     return nearest
 
 
-def shackle_angles(loop: LeafLoop, seat: Seat) -> tuple[Array, Array]:
-    """Lean of the shackle from the vertical, and its angle to the line of the eyes [rad].
-
-    Parameters
-    ----------
-    loop
-        The loop of the spring.
-    seat
-        Seat and rear eye in the poses, arrays of shape (n,).
-    """
+def _shackle_to_eyes(loop: LeafLoop, seat: Seat) -> Array:
+    """Return the shackle's angle to the line of the eyes [rad]."""
     along = seat.eye_x - loop.shackle_pivot[0]
     up = seat.eye_z - loop.shackle_pivot[1]
     eyes_x, eyes_z = seat.eye_x - loop.front_eye[0], seat.eye_z - loop.front_eye[1]
     cross = eyes_x * up - eyes_z * along
     dot = eyes_x * along + eyes_z * up
-    return np.arctan2(-along, np.abs(up)), np.arctan2(loop.side * cross, dot)
+    return np.asarray(np.arctan2(loop.side * cross, dot))

@@ -27,8 +27,6 @@ class SideView:
         1/L_arm [1/mm], + with the centre ahead of the wheel; 0 when it is at infinity.
     centre_x, centre_z
         Instant centre of the housing, body fixed [mm]; infinite where `inverse_arm` is 0.
-    support_slope
-        Slope of the line from the contact point to the centre, + rising forward.
     anti_squat, anti_lift
         Under drive, and under braking [%].
     """
@@ -36,7 +34,6 @@ class SideView:
     inverse_arm: Array
     centre_x: Array
     centre_z: Array
-    support_slope: Array
     anti_squat: Array
     anti_lift: Array
 
@@ -77,7 +74,6 @@ def side_view(
         inverse_arm=np.where(level, 0.0, -path.pitch_rate),
         centre_x=np.where(level, np.inf, path.wheel_x - 1 / pitch),
         centre_z=np.where(level, far_z, path.wheel_z + path.slope / pitch),
-        support_slope=slope,
         anti_squat=anti,
         anti_lift=anti * rear_brake_share,
     )

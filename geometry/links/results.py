@@ -46,16 +46,14 @@ class AxlePath:
         Heading of the axle [rad], + to the left.
     pinion_angle
         Change of the pinion's angle [rad], + nose up.
-    wheelbase_change, wheelbase_change_left, wheelbase_change_right
-        At the axle's centre and at each wheel centre [mm], + longer.
+    wheelbase_change
+        At the axle's centre [mm], + longer.
     """
 
     lateral_shift: Array
     steer: Array
     pinion_angle: Array
     wheelbase_change: Array
-    wheelbase_change_left: Array
-    wheelbase_change_right: Array
 
 
 @dataclass(frozen=True)
@@ -218,8 +216,6 @@ def _path(poses: AxlePoses) -> AxlePath:
         steer=poses.steer,
         pinion_angle=-poses.pitch,
         wheelbase_change=-shift[:, 0],
-        wheelbase_change_left=axle.wheel_left[0] - placed(poses, axle.wheel_left)[:, 0],
-        wheelbase_change_right=axle.wheel_right[0] - placed(poses, axle.wheel_right)[:, 0],
     )
 
 

@@ -17,7 +17,7 @@ Imported = dict[str, set[Name]]
 
 @dataclass
 class Module:
-    """A module's public names, and what each of its top statements mentions."""
+    """A module's names, and what each of its top statements mentions."""
 
     defined: set[str] = field(default_factory=set)
     mentions: list[tuple[frozenset[str], set[Name]]] = field(default_factory=list)
@@ -34,7 +34,7 @@ def sources(root: Path, packages: tuple[str, ...]) -> dict[str, str]:
 
 
 def unreached_names(texts: Mapping[str, str]) -> set[Name]:
-    """Return the public functions, classes and constants at the top of modules nothing reaches."""
+    """Return the functions, classes and constants at the top of modules that nothing reaches."""
     trees = {name: ast.parse(text) for name, text in texts.items()}
     imports = {name: _imported(tree, texts) for name, tree in trees.items()}
     modules = {name: _module(name, tree, imports) for name, tree in trees.items()}
@@ -53,24 +53,37 @@ def unreached_names(texts: Mapping[str, str]) -> set[Name]:
 
 
 def unreached_methods(texts: Mapping[str, str]) -> set[Name]:
-    """Return the public methods, by class and name, that no attribute of the program is called."""
+    """Return the public methods, by class and name, that no attribute of the program is called.
+
+    Also the fields that no attribute is called, and no text, as getattr asks for.
+    """
     read: set[str] = set()
+    asked_for: set[str] = set()
     methods: set[Name] = set()
+    fields: set[Name] = set()
     for text in texts.values():
         for node in ast.walk(ast.parse(text)):
-            if isinstance(node, ast.Attribute):
+            if isinstance(node, ast.Attribute) and not isinstance(node.ctx, ast.Store):
                 read.add(node.attr)
+            elif isinstance(node, ast.Constant) and isinstance(node.value, str):
+                asked_for.add(node.value)
             elif isinstance(node, ast.ClassDef):
                 own = (each for each in node.body if isinstance(each, ast.FunctionDef))
                 methods |= {(node.name, each.name) for each in own if each.name[0] != "_"}
-    return {each for each in methods if each[1] not in read}
+                fields |= {
+                    (node.name, each.target.id)
+                    for each in node.body
+                    if isinstance(each, ast.AnnAssign) and isinstance(each.target, ast.Name)
+                }
+    unread_fields = {each for each in fields if each[1] not in read | asked_for}
+    return {each for each in methods if each[1] not in read} | unread_fields
 
 
 def _module(name: str, tree: ast.Module, imports: Mapping[str, Imported]) -> Module:
     read = Module()
     for node in tree.body:
         names = frozenset(_defined(node))
-        read.defined |= {each for each in names if not each.startswith("_")}
+        read.defined |= {each for each in names if each.strip("_") and not each.endswith("__")}
         if isinstance(node, ast.Import | ast.ImportFrom) or names == {"__all__"}:
             continue
         read.mentions.append((names, set(_mentioned(name, node, imports))))
