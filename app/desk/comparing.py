@@ -24,7 +24,6 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from app.desk.window import FRAME
 from app.document.model import Setup
 from app.document.plain_text import one_line
 from app.document.plans import Together
@@ -41,7 +40,7 @@ from app.judge.compare import (
 from app.judge.compare_bands import has_bands, told_by
 from app.judge.compare_worker import CompareReply
 from app.judge.known_comparison import known_comparison, remember
-from app.panels.widgets import small_label
+from app.panels.widgets import FRAME, small_label
 from app.qt.border import fenced
 from app.qt.tips import tip
 from app.session.comparer import Comparer

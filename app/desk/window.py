@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from pathlib import Path
-from typing import TYPE_CHECKING, Final, cast
+from typing import Final, cast
 
 from PySide6.QtCore import QByteArray, QEvent, QPoint, QSettings, QSize, QTimer
 from PySide6.QtGui import QCloseEvent, QDragEnterEvent, QDropEvent
@@ -39,16 +39,13 @@ from app.panels.lists.results import ResultsPanel
 from app.panels.lists.sentences import SentencesPanel
 from app.panels.lists.tapes import TapesPanel
 from app.panels.strip import PoseStrip
+from app.panels.widgets import FRAME
 from app.qt.border import fenced
 from app.session.band_keeper import BandKeeper
 from app.session.session import Session
 from app.systems.answers import Pose
 
-if TYPE_CHECKING:
-    pass
-
 FIRST_SIZE: Final = QSize(1600, 1000)
-FRAME: Final = QSize(16, 48)  # what a desktop may put around a window [px]
 
 
 @fenced

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Final
 
-from PySide6.QtCore import QPointF, QRect, Qt
+from PySide6.QtCore import QPointF, QRect, QSize, Qt
 from PySide6.QtGui import QFont, QGuiApplication, QPainter, QPaintEvent, QPalette, QPen
 from PySide6.QtWidgets import (
     QAbstractItemView,
@@ -23,6 +23,7 @@ from app.session.session import Session
 SECOND: Final = QPalette.ColorRole.PlaceholderText  # the palette's role of the second ink
 SMALL: Final = 0.86  # of body text
 EDGE: Final = 10  # free paper at the sides [px]
+FRAME: Final = QSize(16, 48)  # what a desktop may put around a window [px]
 
 
 class Panel(QWidget):
