@@ -3,16 +3,22 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from typing import cast
+from typing import Any, Final, cast
 
 import numpy as np
 
+from app.document.ends import key_in
 from app.document.model import Setup, Value
+from app.document.moves import proposed_number
 from app.document.point_names import point_words
 from app.document.units import format_value
-from app.systems.answers import FURTHEST, Answered, Driver
+from app.systems.answers import FURTHEST, Answered, Driver, Study
 from geometry.catalogue.front import Result
 from geometry.vectors import Array
+
+SIDE_VIEW: Final = ("side_centre_x", "side_centre_z", "side_swing_arm_length")
+NEVER_SETTLES: Final = "the springs don't carry the same load anywhere within reach"
+TOO_FAR: Final = "no car's suspension goes that far."
 
 Naming = Callable[[Result], str]  # how a note calls a result: by its title, or its machine name
 
@@ -54,12 +60,31 @@ def driver_words(setup: Setup, driver: Driver, value: float) -> str:
     return f"{driver.capitalize()} {format_value(value, kind, setup.units, plus=True)}"
 
 
-def lost_poses(sweep: Answered) -> Iterator[tuple[float, int]]:
+def _lost_poses(sweep: Answered) -> Iterator[tuple[float, int]]:
     """Return, each way, the nearest place that can't be reached, and how many can't."""
     for way in (-1.0, 1.0):
         lost = sweep.at[~sweep.reached & (np.where(sweep.at >= 0, 1.0, -1.0) == way)]
         if lost.size:
             yield float(lost[np.argmin(np.abs(lost))]), int(lost.size)
+
+
+def lost_words(setup: Setup, sweep: Answered, why: Callable[[Driver, float], str]) -> Iterator[str]:
+    """Return why poses of a sweep can't be reached, once for each way."""
+    driver = cast(Driver, sweep.driver)
+    for nearest, count in _lost_poses(sweep):
+        more = f" and {count - 1} more beyond" if count > 1 else ""
+        what = driver_words(setup, driver, nearest)
+        yield f"{what}{more} can't be reached: {why(driver, nearest)}"
+
+
+def beyond_stops(study: Study[Any], sweep: Answered) -> Iterator[str]:
+    """Return which poses of a sweep of travel lie beyond the stops that the file gives."""
+    setup, end = study.setup, study.system.key
+    for name, way in (("bump", 1.0), ("rebound", -1.0)) if sweep.driver == "travel" else ():
+        stop = proposed_number(setup, key_in(end, f"travel.{name}"))
+        if stop is not None and float((way * sweep.at).max()) > stop + 1e-9:
+            stop_words = format_value(stop, "length", setup.units)
+            yield f"Some of this lies beyond the {name} stop, at {stop_words}."
 
 
 def holes(sweep: Answered, key: str) -> Array:

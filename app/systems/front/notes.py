@@ -9,16 +9,20 @@ from typing import Final, cast
 import numpy as np
 
 from app.document.model import Setup
-from app.document.moves import proposed_settings
+from app.document.moves import proposed_number
 from app.document.units import format_value
 from app.systems.answers import FURTHEST, Driver, Study
 from app.systems.front.study import FrontAnswers
 from app.systems.front.words.travel import is_whole, travel_told
 from app.systems.naming import (
+    NEVER_SETTLES,
+    SIDE_VIEW,
+    TOO_FAR,
     Naming,
+    beyond_stops,
     driver_words,
     holes,
-    lost_poses,
+    lost_words,
     missing_notes,
     names,
     need,
@@ -38,7 +42,6 @@ _COIL_ONLY: Final = ("spring_length", "spring_force", "spring_motion_ratio", "co
 _BAR_ONLY: Final = ("bar_twist", "bar_motion_ratio", "bar_torque")
 _MASS: Final = ("car.mass", "car.front_share", "car.front_unsprung")
 _FRONT_VIEW: Final = ("instant_centre_y", "instant_centre_z", "swing_arm_length")
-_SIDE_VIEW: Final = ("side_centre_x", "side_centre_z", "side_swing_arm_length")
 _ROLL_CENTRES: Final = (
     "roll_centre_height",
     "roll_centre_lateral",
@@ -54,7 +57,7 @@ _PARTED: Final = 1.0  # mm
 _BRISK: Final = radians(3.05)  # roll of a hard corner; further both centres run away
 _WHY: Final = (
     (_FRONT_VIEW, "the arms are parallel in front view: the centre is at infinity"),
-    (_SIDE_VIEW, "the arms are parallel in side view: the centre is at infinity"),
+    (SIDE_VIEW, "the arms are parallel in side view: the centre is at infinity"),
     (("ackermann_steer", "ackermann_track_steer"), "the inner wheel is steered less than 5°"),
     (_ROLL_CENTRES, "the two wheels' lines are parallel: they meet nowhere"),
 )
@@ -67,7 +70,7 @@ _SINGLE_WHY: Final = {
     "coil_bind_travel": "the coil doesn't bind within the travel",
     "damper_bump_travel": "the damper doesn't close within the travel",
     "damper_droop_travel": "the damper doesn't open to its end within the travel",
-    "settled_travel": "the springs don't carry the same load anywhere within reach",
+    "settled_travel": NEVER_SETTLES,
 }
 
 
@@ -134,36 +137,23 @@ def reach_notes(
     study: Study[FrontAnswers], front: Front, sweep: Sweep, steer: float
 ) -> Iterator[str]:
     """Return why poses of a sweep can't be reached, once for each way."""
-    driver = cast(Driver, sweep.driver)
-    units = study.setup.units
-    if driver != "steer" and abs(steer) > FURTHEST["steer"]:
-        yield f"Steer held at {format_value(steer, 'length', units)}: no steering goes that far."
+    if sweep.driver != "steer" and abs(steer) > FURTHEST["steer"]:
+        held = format_value(steer, "length", study.setup.units)
+        yield f"Steer held at {held}: no steering goes that far."
         return
-    for nearest, count in lost_poses(sweep):
-        more = f" and {count - 1} more beyond" if count > 1 else ""
-        what = driver_words(study.setup, driver, nearest)
-        why = _reason(study, front, driver, nearest, steer)
-        yield f"{what}{more} can't be reached: {why}"
+    yield from lost_words(
+        study.setup, sweep, lambda driver, at: _reason(study, front, driver, at, steer)
+    )
 
 
 def beyond_notes(study: Study[FrontAnswers], sweep: Sweep, steer: float) -> Iterator[str]:
     """Return which poses lie beyond the stops or the rack's travel that the file gives."""
-    settings, units = proposed_settings(study.setup), study.setup.units
-
-    def said(value: float) -> str:
-        return format_value(value, "length", units)
-
-    rack = settings.get("front.steering.travel")
+    rack = proposed_number(study.setup, "front.steering.travel")
     furthest = max(abs(steer), float(np.abs(sweep.at).max()) if sweep.driver == "steer" else 0.0)
-    if isinstance(rack, float) and furthest > rack + 1e-9:
-        yield f"Some of this lies beyond the steering's travel, {said(rack)} each way."
-    for key, way in (("front.travel.bump", 1.0), ("front.travel.rebound", -1.0)):
-        stop = settings.get(key)
-        if sweep.driver == "travel" and isinstance(stop, float):
-            furthest = float((way * sweep.at).max())
-            if furthest > stop + 1e-9:
-                name = key.rpartition(".")[2]
-                yield f"Some of this lies beyond the {name} stop, at {said(stop)}."
+    if rack is not None and furthest > rack + 1e-9:
+        each_way = format_value(rack, "length", study.setup.units)
+        yield f"Some of this lies beyond the steering's travel, {each_way} each way."
+    yield from beyond_stops(study, sweep)
 
 
 def _without_load(study: Study[FrontAnswers]) -> Iterator[Result]:
@@ -185,7 +175,7 @@ def _reason(
 ) -> str:
     """Say what keeps a pose from being reached."""
     if abs(at) > FURTHEST[driver]:
-        return "no car's suspension goes that far."
+        return TOO_FAR
     rack = at if driver == "steer" else steer
     travels = {"travel": (at,), "steer": (0.0,), "roll": _wheel_travels(front, at)}[driver]
     for travel in travels:

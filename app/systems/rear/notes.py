@@ -3,20 +3,22 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from typing import Final, cast
+from typing import Final
 
 import numpy as np
 
 from app.document.keys import KEYS
 from app.document.model import Setup
-from app.document.moves import proposed_number, proposed_settings
+from app.document.moves import proposed_settings
 from app.document.units import format_value
 from app.systems.answers import FURTHEST, Driver, Pose, Study, value_at_rest
 from app.systems.naming import (
+    NEVER_SETTLES,
+    SIDE_VIEW,
+    TOO_FAR,
     Naming,
-    driver_words,
     holes,
-    lost_poses,
+    lost_words,
     missing_notes,
     names,
     title_of,
@@ -32,7 +34,6 @@ from geometry.catalogue.front import Result
 from geometry.catalogue.rear import LEAF_RESULTS, LINK_RESULTS, REAR_RESULTS
 from geometry.leaf.rear import LeafRear
 
-_SIDE_VIEW: Final = ("side_centre_x", "side_centre_z", "side_swing_arm_length")
 _BARS: Final = (
     *("bars_close_at", "anti_squat_bars", "wheel_rate_bars"),
     *("bars_close_travel", "bars_wheel_rate", "bars_roll_rate", "bars_turn_bump"),
@@ -40,7 +41,7 @@ _BARS: Final = (
 )
 _OTHER_WHY: Final = {
     "ride_frequency": "the rate there is none that a car could stand on",
-    "settled_travel": "the springs don't carry the same load anywhere within reach",
+    "settled_travel": NEVER_SETTLES,
     "stress_bump": "the axle doesn't reach full bump",
     "stress_margin": "the axle doesn't reach full bump",
     "bars_close_at": "driving never closes them",
@@ -146,7 +147,7 @@ def rest_notes(study: Study[RearAnswers], car: RearAnswers, naming: Naming) -> I
     if not has_bars and _has_bars(study) and car.leaf is not None:
         yield f"Not of this car, which has no traction bars: {names(without, naming)}."
     for result in own_results:
-        is_explained = result.key in study.missing or result.key in _SIDE_VIEW
+        is_explained = result.key in study.missing or result.key in SIDE_VIEW
         is_explained = is_explained or (result.key in _BARS and not has_bars)
         if value_at_rest(car, result) is None and not is_explained and applies(result, study):
             yield f"{naming(result)}: {_why(result, car)}."
@@ -160,7 +161,7 @@ def _why(result: Result, car: RearAnswers) -> str:
 
 def absent_notes(study: Study[RearAnswers], sweep: RearSweep, naming: Naming) -> Iterator[str]:
     """Return why results don't exist in poses that are reached."""
-    rows = [(key, holes(sweep, key)) for key in _SIDE_VIEW if key in sweep.values]
+    rows = [(key, holes(sweep, key)) for key in SIDE_VIEW if key in sweep.values]
     out_of_reach = np.logical_or.reduce([row for _, row in rows])
     if out_of_reach.any():
         result_names = names([REAR_RESULTS[key] for key, row in rows if row.any()], naming)
@@ -173,27 +174,13 @@ def absent_notes(study: Study[RearAnswers], sweep: RearSweep, naming: Naming) ->
 
 def reach_notes(study: Study[RearAnswers], car: RearAnswers, sweep: RearSweep) -> Iterator[str]:
     """Return why poses of a sweep can't be reached, once for each way."""
-    driver = cast(Driver, sweep.driver)
-    for nearest, count in lost_poses(sweep):
-        more = f" and {count - 1} more beyond" if count > 1 else ""
-        what = driver_words(study.setup, driver, nearest)
-        yield f"{what}{more} can't be reached: {_reason(study, car, driver, nearest)}"
-
-
-def beyond_notes(study: Study[RearAnswers], sweep: RearSweep) -> Iterator[str]:
-    """Return which poses lie beyond the stops that the file gives."""
-    for key, way in (("rear.travel.bump", 1.0), ("rear.travel.rebound", -1.0)):
-        stop = proposed_number(study.setup, key)
-        furthest = float((way * sweep.at).max()) if sweep.driver == "travel" else 0.0
-        if stop is not None and furthest > stop + 1e-9:
-            stop_words = format_value(stop, "length", study.setup.units)
-            yield f"Some of this lies beyond the {key.rpartition('.')[2]} stop, at {stop_words}."
+    return lost_words(study.setup, sweep, lambda driver, at: _reason(study, car, driver, at))
 
 
 def _reason(study: Study[RearAnswers], car: RearAnswers, driver: Driver, at: float) -> str:
     """Say what keeps a pose from being reached."""
     if abs(at) > FURTHEST[driver]:
-        return "no car's suspension goes that far."
+        return TOO_FAR
     if car.leaf is not None and driver == "roll":
         return "the shackle of one spring comes to the end of its reach."
     pose = Pose(roll=at) if driver == "roll" else Pose(travel=at)

@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 from functools import cached_property
 
 from app.systems.answers import CarName, Study
-from app.systems.naming import Naming
+from app.systems.naming import Naming, beyond_stops
 from app.systems.rear import notes
 from app.systems.rear.answers import RearAnswers, RearSweep
 from app.systems.report import Conditions
@@ -57,4 +57,4 @@ class RearReport:
         """Return notes on a car's poses: which can't be reached, and why."""
         yield from notes.reach_notes(self.study, self.study.in_body[car], sweep)
         yield from notes.absent_notes(self.study, sweep, naming)
-        yield from notes.beyond_notes(self.study, sweep)
+        yield from beyond_stops(self.study, sweep)
