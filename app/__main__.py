@@ -8,6 +8,7 @@ import sys
 from pathlib import Path
 
 from app.cli import run
+from app.qt.plain_import import load_qt
 
 
 def main() -> int:
@@ -19,20 +20,10 @@ def _open_board(path: Path | None) -> int:
     gc.disable()  # loading leaves no garbage; the window switches it on again
     # the kernel's matrices are small: threads would only wait for one another, and for a start
     os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
-    _load_what_needs_no_qt()
+    load_qt()
     from app.desk.main import run as run_window
 
     return run_window(path)
-
-
-def _load_what_needs_no_qt() -> None:
-    """Load study, drawing and document ahead: once Qt is there, it reads each module's source."""
-    import app.document.doubts
-    import app.document.recovery
-    import app.systems.every
-    import app.systems.front.drawing.drawing
-    import app.systems.front.words.sentences
-    import app.systems.sentences  # noqa: F401
 
 
 if __name__ == "__main__":

@@ -6,8 +6,9 @@ side's. Whoever shows an error words it in the units of the one who reads it.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from enum import Enum, auto
+
+from geometry.dataclass import dataclass
 
 
 class GeometryError(ValueError):
@@ -38,7 +39,7 @@ class Flaw(Enum):
     NEVER_CARRIES = auto()  # the spring finds no height at which it carries its load
 
 
-@dataclass
+@dataclass(frozen=False)
 class DegenerateGeometry(GeometryError):
     """Points that define nothing: two pivots in one place, an axle that can't rise.
 
@@ -60,7 +61,7 @@ class DegenerateGeometry(GeometryError):
         return self.first, self.second
 
 
-@dataclass
+@dataclass(frozen=False)
 class OnOneLine(GeometryError):
     """Three points on one line that must span something.
 
@@ -82,7 +83,7 @@ class OnOneLine(GeometryError):
         return self.point, self.start, self.end
 
 
-@dataclass
+@dataclass(frozen=False)
 class TooFarApart(GeometryError):
     """Two points of one suspension out of all proportion, or nowhere.
 
@@ -104,7 +105,7 @@ class TooFarApart(GeometryError):
         return self.first, self.second
 
 
-@dataclass
+@dataclass(frozen=False)
 class Unreachable(GeometryError):
     """A pose that the linkage can't take.
 
@@ -138,7 +139,7 @@ class Unreachable(GeometryError):
         return self.first, self.second
 
 
-@dataclass
+@dataclass(frozen=False)
 class LegsDontMeet(GeometryError):
     """Pivots of one arm so far apart, or so close, that its two legs can't meet at the ball joint.
 
@@ -163,7 +164,7 @@ class LegsDontMeet(GeometryError):
         return self.first, self.second
 
 
-@dataclass
+@dataclass(frozen=False)
 class AxleUnreachable(GeometryError):
     """A pose that the links can't take without being stretched beyond reason.
 
@@ -194,7 +195,7 @@ class AxleUnreachable(GeometryError):
         return self.first, self.second
 
 
-@dataclass
+@dataclass(frozen=False)
 class AxlePoseRefused(GeometryError):
     """A pose that the links' solver doesn't find, though no link strains too much.
 
@@ -210,7 +211,7 @@ class AxlePoseRefused(GeometryError):
     roll: float
 
 
-@dataclass
+@dataclass(frozen=False)
 class ShackleOutOfReach(GeometryError):
     """A travel at which the shackle can't join its body pivot and the spring's rear eye.
 
@@ -246,7 +247,7 @@ class FreeMotion(Enum):
     PINION_ANGLE = auto()
 
 
-@dataclass
+@dataclass(frozen=False)
 class LinksLoose(GeometryError):
     """Links that leave the axle a free motion beside rise and roll.
 
@@ -259,7 +260,7 @@ class LinksLoose(GeometryError):
     motion: FreeMotion
 
 
-@dataclass
+@dataclass(frozen=False)
 class NoUpperLink(GeometryError):
     """An axle on links with none above: nothing holds it against its own torque."""
 
@@ -269,7 +270,7 @@ class NoUpperLink(GeometryError):
         return "rear.upper_body", "rear.upper_axle"
 
 
-@dataclass
+@dataclass(frozen=False)
 class CoilsNeverCarry(GeometryError):
     """Coils that find no height at which they carry their load.
 
@@ -308,7 +309,7 @@ _PACK_KEYS = {
 }
 
 
-@dataclass
+@dataclass(frozen=False)
 class ImpossiblePack(GeometryError):
     """A pack that can't be built.
 

@@ -25,15 +25,15 @@ def start() -> None:
     """Start the program; when it would wait for the user, note what is painted by then."""
     import app.__main__ as program
 
-    load = program._load_what_needs_no_qt
+    load_qt = program.load_qt
 
     def load_and_watch() -> None:
-        load()  # Qt isn't there before: modules are loaded faster without it
+        load_qt()
         from PySide6.QtWidgets import QApplication
 
         QApplication.exec = watch  # type: ignore[method-assign]
 
-    program._load_what_needs_no_qt = load_and_watch
+    program.load_qt = load_and_watch
     sys.argv[1:] = []
     program.main()
 
