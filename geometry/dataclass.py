@@ -34,6 +34,7 @@ def dataclass(
     kw_only
         Whether all fields are given by name.
     """
+
     def made(kind: type[Kind]) -> type[Kind]:
         plain = dataclasses.dataclass(
             init=False, repr=False, eq=False, slots=slots, kw_only=kw_only
@@ -57,11 +58,11 @@ def dataclass(
 def _first_initializer(kind: type[Any]) -> Callable[..., None]:
     """Return an initializer that compiles the class's own and puts that in its place."""
 
-    def __init__(self: Any, *values: Any, **named: Any) -> None:
+    def first(self: Any, *values: Any, **named: Any) -> None:
         kind.__init__ = compiled = _initializer(kind)
         compiled(self, *values, **named)
 
-    return __init__
+    return first
 
 
 def _initializer(kind: type[Any]) -> Callable[..., None]:

@@ -10,7 +10,6 @@ JCGM 101:2008, "Propagation of distributions using a Monte Carlo method", 7.7.
 
 from __future__ import annotations
 
-from statistics import NormalDist
 from typing import Final, NamedTuple
 
 import numpy as np
@@ -111,6 +110,8 @@ def hypercube(orders: Array) -> Array:
     McKay, Beckman and Conover, "A comparison of three methods for selecting values of input
     variables", Technometrics 21 (1979), 239 (from memory).
     """
+    from statistics import NormalDist  # what a start doesn't ask for loads late
+
     count, normal = len(orders), NormalDist()
     strata = [normal.inv_cdf((place + 0.5) / count) for place in range(count)]
     return np.asarray(np.array(strata)[orders])
@@ -152,6 +153,8 @@ def kept_probability(value: float, within: float, least: float | None, most: flo
     if not within > 0.0:
         low = least is None or value >= least
         return float(low and (most is None or value <= most))
+    from statistics import NormalDist
+
     errors = NormalDist(value, within / COVERAGE)
     below = 0.0 if least is None else errors.cdf(least)
     above = 0.0 if most is None else 1.0 - errors.cdf(most)

@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
+from functools import cached_property
 from time import monotonic
-from typing import Any, Final
+from typing import TYPE_CHECKING, Any, Final
 
 from PySide6.QtCore import QEvent, QLocale, Qt, Signal
 from PySide6.QtWidgets import QVBoxLayout, QWidget
 
 from app.board.arrangement import Arrangement
-from app.board.hover import hover_note
 from app.board.links import ViewLinks
 from app.board.result_hand import ResultHand
 from app.board.second_car import SecondOnBoard
@@ -17,17 +17,18 @@ from app.board.view import BoardView
 from app.drawing.rings import ringed
 from app.drawing.strokes import Drawing, Place
 from app.drawing.views import View
-from app.gestures.move_points import MovePoints
-from app.gestures.pose_car import PoseCar
-from app.gestures.room_ends import RoomEnds
 from app.judge.room_drawing import ROOM, End, is_room, with_slots
-from app.judge.survey_drawing import with_residuals
 from app.qt.border import fenced
 from app.session.session import Session
 from app.systems.answers import Study
 from app.systems.result_handles import results_held
 from app.systems.shown import Options, Shown
 from app.words.errors import error_keys
+
+if TYPE_CHECKING:
+    from app.gestures.move_points import MovePoints
+    from app.gestures.pose_car import PoseCar
+    from app.gestures.room_ends import RoomEnds
 
 SHIFT: Final = Qt.KeyboardModifier.ShiftModifier
 ALT: Final = Qt.KeyboardModifier.AltModifier
@@ -49,8 +50,6 @@ class Board(QWidget):
         self.side = 0  # whose figures are told
         self._waiting: View | None = None  # a view beside the hand's that is a frame behind
         self.views = {view: BoardView(view) for view in View}
-        self.points, self.car = MovePoints(session), PoseCar(session)
-        self.room_ends = RoomEnds(session)
         self.second, self._laid = SecondOnBoard(session), session.second.laid
         self.results = ResultHand(session)
         self.links = ViewLinks(*(self.views[view] for view in View))
@@ -104,8 +103,11 @@ class Board(QWidget):
     def _marked(self, drawing: Drawing, view: View, rings: frozenset[str], decimal: str) -> Drawing:
         """Return a drawing with residuals of tapes, doubtful points and room to move."""
         setup = self.session.shown_setup
-        doubted = ringed(with_residuals(drawing, view, setup), rings)
-        return with_slots(doubted, view, setup, decimal)
+        if setup.tapes:
+            from app.judge.survey_drawing import with_residuals  # a car without needs no solver
+
+            drawing = with_residuals(drawing, view, setup)
+        return with_slots(ringed(drawing, rings), view, setup, decimal)
 
     def _rings(self, study: Study[Any]) -> frozenset[str]:
         """Return the points that are worth measuring again first, as soon as that is known."""
@@ -211,7 +213,28 @@ class Board(QWidget):
             view.set_unreachable(self.session.problem_words)
         self.redraw()
 
-    # Hands
+    # Hands: a start's first picture is there before them
+
+    @cached_property
+    def points(self) -> MovePoints:
+        """The hand on points."""
+        from app.gestures.move_points import MovePoints
+
+        return MovePoints(self.session)
+
+    @cached_property
+    def car(self) -> PoseCar:
+        """The hand on wheels and ground."""
+        from app.gestures.pose_car import PoseCar
+
+        return PoseCar(self.session)
+
+    @cached_property
+    def room_ends(self) -> RoomEnds:
+        """The hand on the ends of a point's room."""
+        from app.gestures.room_ends import RoomEnds
+
+        return RoomEnds(self.session)
 
     def _connect(self, view: BoardView) -> None:
         view.pressed.connect(self._press)
@@ -300,6 +323,8 @@ class Board(QWidget):
         self._sender().set_note(self._note(key) if key else "")
 
     def _note(self, key: str) -> str:
+        from app.board.hover import hover_note
+
         return hover_note(self.session, key)
 
     def _renew_notes(self) -> None:

@@ -2,11 +2,16 @@
 
 from __future__ import annotations
 
+from functools import cached_property
+from typing import TYPE_CHECKING
+
 from app.drawing.strokes import Place
-from app.gestures.draw_result import DrawResult
-from app.judge.drawn import Drawn
 from app.session.session import Session
 from app.systems.result_handles import results_held
+
+if TYPE_CHECKING:
+    from app.gestures.draw_result import DrawResult
+    from app.judge.drawn import Drawn
 
 
 class ResultHand:
@@ -14,8 +19,14 @@ class ResultHand:
 
     def __init__(self, session: Session) -> None:
         self.session = session
-        self.gesture = DrawResult(session)
         self._from: Place = (0.0, 0.0)
+
+    @cached_property
+    def gesture(self) -> DrawResult:
+        """The gesture; a start's first picture is there before it."""
+        from app.gestures.draw_result import DrawResult
+
+        return DrawResult(self.session)
 
     @property
     def note(self) -> str:
@@ -24,6 +35,8 @@ class ResultHand:
 
     def drawn(self, key: str) -> Drawn:
         """Return what a mark stands for, in the pose that is shown."""
+        from app.judge.drawn import Drawn
+
         session = self.session
         return Drawn(session.system.key, results_held(key), 0, session.pose, session.in_body)
 

@@ -2,17 +2,20 @@
 
 from __future__ import annotations
 
-import argparse
 import re
 from collections.abc import Sequence
 from pathlib import Path
-from typing import Any, Final, Literal, cast, get_args
+from typing import TYPE_CHECKING, Any, Final, Literal, cast, get_args
 
-from app.cli.options import Place, opener, parser_of
 from app.cli.refused import WRONG_CALL, Refused
 from app.document.quantities import INCH
 from app.shop.extras import Extra
 from geometry.dataclass import dataclass
+
+if TYPE_CHECKING:
+    from argparse import Namespace
+
+    from app.cli.options import Place
 
 Command = Literal[
     "open",
@@ -78,6 +81,8 @@ def parse_call(arguments: Sequence[str]) -> Call:
     """Return the call; refuse what isn't one."""
     if not arguments:  # a start from the desktop waits for no parser
         return Call("open")
+    from app.cli.options import opener, parser_of
+
     words = [_plain_number(word) for word in arguments]
     if words and words[0] in COMMANDS:
         return _checked(parser_of(words[0]).parse_args(words[1:]), cast(Command, words[0]))
@@ -94,7 +99,7 @@ def parse_call(arguments: Sequence[str]) -> Call:
     return _checked(opener().parse_args(words), "open")
 
 
-def _checked(arguments: argparse.Namespace, command: Command) -> Call:
+def _checked(arguments: Namespace, command: Command) -> Call:
     """Return the call, or refuse what doesn't go together."""
     values = {name: value for name, value in vars(arguments).items() if value is not None}
     at, steer = values.get("at"), values.get("steer")

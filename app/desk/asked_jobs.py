@@ -14,7 +14,6 @@ from app.document.model import Setup
 from app.filing.filing import Filing, has_half_measured, measuring_folder
 from app.filing.recovery_writer import RecoveryWriter
 from app.panels.curves.curves import CurvesPanel
-from app.panels.lists.tapes import take_tape
 from app.session.session import Session
 
 if TYPE_CHECKING:
@@ -144,6 +143,8 @@ class AskedJobs(QMainWindow):
 
     def take_tape(self) -> None:
         """Ask for a tape between the two points that are selected, or any two."""
+        from app.panels.lists.tapes_table import take_tape
+
         take_tape(self.session, self)
 
     def compare(self) -> None:

@@ -7,11 +7,11 @@ from typing import TYPE_CHECKING
 from PySide6.QtCore import QPoint, Qt
 from PySide6.QtWidgets import QMenu
 
-from app.judge.drawn import Drawn
 from app.systems.result_handles import results_held
 
 if TYPE_CHECKING:
     from app.desk.window import Window
+    from app.judge.drawn import Drawn
 
 
 def connect_drawn(window: Window) -> None:

@@ -10,7 +10,6 @@ from PySide6.QtWidgets import QHBoxLayout, QToolButton, QWidget
 
 from app.document.ends import end_of
 from app.document.model import Change
-from app.judge.survey_words import adjusted_words
 from app.panels.quiet_line import QuietLine
 from app.qt.spoken import one_of_several
 from app.session.session import Session
@@ -58,7 +57,10 @@ class Head(QWidget):
         on = [self._named(change) for change in setup.changes if change.on]
         count = f" {len(on)} changes" if len(on) > 1 else ""
         words = f"proposed{count}: {'; '.join(on)}" if on else "as measured"
-        words += f" · {adjusted_words(setup)}" if setup.tapes else ""
+        if setup.tapes:
+            from app.judge.survey_words import adjusted_words  # a car without needs no solver
+
+            words += f" · {adjusted_words(setup)}"
         self.title.show_text(setup.title)
         system_keys = {system.key for system in self.session.systems()}
         if self.switch.isHidden() == (len(system_keys) > 1):

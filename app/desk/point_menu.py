@@ -67,7 +67,7 @@ def point_menu(
 
 def _offer_tape(menu: QMenu, session: Session, key: str, parent: QWidget) -> None:
     """Offer a tape to the other point that is selected, or to one that is then chosen."""
-    from app.panels.lists.tapes import take_tape
+    from app.panels.lists.tapes_table import take_tape
 
     other = next((chosen for chosen in session.selection if chosen != key), "")
     evidence = session.setup.evidence

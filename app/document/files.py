@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import codecs
-import hashlib
 import os
 import stat
 from collections.abc import Mapping
@@ -51,9 +50,18 @@ class LoadedSetup:
     path: Path
     setup: Setup
     text: str
-    digest: str  # of the bytes on disk
     format: int = FORMAT
     has_mark: bool = False  # begins with a byte-order mark
+    digest_then: str | None = None  # where it isn't the text's: of the file when work began
+
+    @property
+    def digest(self) -> str:
+        """What tells the bytes on the disk from others; empty where they aren't known."""
+        return _digest(self._data) if self.digest_then is None else self.digest_then
+
+    @property
+    def _data(self) -> bytes:
+        return (codecs.BOM_UTF8 if self.has_mark else b"") + self.text.encode()
 
 
 def read_setup(
@@ -72,7 +80,7 @@ def read_setup(
     text = _decoded(place.name, data.removeprefix(codecs.BOM_UTF8))
     reading = read_text(text, place.name, limit_kinds=limit_kinds, partial=partial)
     marked = data.startswith(codecs.BOM_UTF8)
-    return LoadedSetup(place, reading.setup, text, _digest(data), reading.format, marked)
+    return LoadedSetup(place, reading.setup, text, reading.format, marked)
 
 
 def write_setup(
@@ -100,7 +108,7 @@ def write_setup(
     except OSError as error:
         words = f"{place.name} could not be saved: {reason(error)}."
         raise SaveError(f"{words} Nothing was changed on the disk.") from error
-    return LoadedSetup(place, setup, text, _digest(data), has_mark=marked)
+    return LoadedSetup(place, setup, text, has_mark=marked)
 
 
 def text_of(setup: Setup, loaded: LoadedSetup | None = None) -> str:
@@ -175,6 +183,8 @@ def _decoded(name: str, data: bytes) -> str:
 
 
 def _digest(data: bytes) -> str:
+    import hashlib  # a start has no time for it
+
     return hashlib.sha256(data).hexdigest()
 
 

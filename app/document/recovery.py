@@ -67,7 +67,7 @@ class LeftOver:
         if self.original is None:
             return None
         loaded = read_setup(self.path, limit_kinds=limit_kinds, partial=True)
-        return replace(loaded, path=self.original, digest=self.digest, has_mark=self.has_mark)
+        return replace(loaded, path=self.original, digest_then=self.digest, has_mark=self.has_mark)
 
     def discard(self) -> None:
         """Remove the unwanted work, unless another program has taken it up meanwhile."""

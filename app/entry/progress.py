@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from html import escape
-
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QAccessible
 from PySide6.QtWidgets import QFrame, QHBoxLayout, QScrollArea, QVBoxLayout, QWidget
@@ -18,6 +16,7 @@ from app.entry.parts import PARTS, given_parts, part_of
 from app.entry.pieces import label
 from app.paint.palette import PALETTES
 from app.qt.spoken import spoken_as
+from app.qt.tips import escape
 
 
 class Progress(QWidget):

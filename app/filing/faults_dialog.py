@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-from html import escape
-
 from PySide6.QtGui import QGuiApplication
 from PySide6.QtWidgets import QDialog, QDialogButtonBox, QLabel, QTextBrowser, QVBoxLayout, QWidget
 
 from app.document.faults import TOLD, Fault, rest_words
 from app.document.plain_text import one_line, printable
+from app.qt.tips import escape
 
 
 class FaultsDialog(QDialog):

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from fractions import Fraction
+from math import gcd
 from typing import Final
 
 from app.document.model import Units
@@ -49,9 +49,10 @@ def ruled_number(length: float, units: Units, decimal: str) -> str:
 
 def _fraction(count: int) -> str:
     """Return so many 64ths as a rule shows them: "1 1/4"."""
-    whole, rest = divmod(Fraction(count, FINEST), 1)
+    whole, rest = divmod(count, FINEST)
     parts = [str(whole)] if whole or not rest else []
-    return " ".join([*parts, str(rest)] if rest else parts)
+    common = gcd(rest, FINEST)
+    return " ".join([*parts, f"{rest // common}/{FINEST // common}"] if rest else parts)
 
 
 def shortened(number: str, decimal: str) -> str:

@@ -47,7 +47,7 @@ JUDGED: Final = breakages(
     ),
     (
         "residual-the-wrong-way-in-the-list",
-        "app/panels/lists/tapes.py",
+        "app/panels/lists/tapes_table.py",
         "enumerate((row.tape.length, row.residual))",
         "enumerate((row.tape.length, -row.residual))",
         "tests/panels/lists/test_tapes_panel.py tests/desk/test_tapes_in_window.py",

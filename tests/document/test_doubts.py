@@ -38,7 +38,7 @@ INCHES = next(path for path in SAMPLES if path.stem == "inch_sedan")
 
 def read(text: str) -> LoadedSetup:
     setup = read_text(text, "it", limit_kinds=LIMIT_KINDS).setup
-    return LoadedSetup(Path("it.toml"), setup, text, "")
+    return LoadedSetup(Path("it.toml"), setup, text)
 
 
 def asked(path: Path, old: str, new: str) -> list[tuple[int | None, str, str]]:

@@ -50,7 +50,7 @@ def test_an_unfinished_car_is_kept_too(tmp_path: Path) -> None:
 
 
 def test_remarks_of_the_file_are_kept_with_the_work(tmp_path: Path) -> None:
-    loaded = LoadedSetup(tmp_path / "car.toml", SETUP, COIL, "")
+    loaded = LoadedSetup(tmp_path / "car.toml", SETUP, COIL, digest_then="")
     place = Recovery(tmp_path)
     place.keep(edits.set_title(SETUP, "Other"), 1.0, loaded=loaded)
     assert "# as driven" in place.path.read_text()

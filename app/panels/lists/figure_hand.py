@@ -2,15 +2,18 @@
 
 from __future__ import annotations
 
-from typing import Final
+from functools import cached_property
+from typing import TYPE_CHECKING, Final
 
 from PySide6.QtCore import QPoint, Qt
 
-from app.gestures.draw_result import DrawResult, step_of
-from app.judge.drawn import Drawn
 from app.session.session import Session
 from geometry.catalogue.result import Result
 from geometry.dataclass import dataclass
+
+if TYPE_CHECKING:
+    from app.gestures.draw_result import DrawResult
+    from app.judge.drawn import Drawn
 
 DEAD_ZONE: Final = 4  # a press that moves less is a click [px]
 PIXELS: Final = 3  # that draw a figure on by one step
@@ -21,6 +24,8 @@ ALT: Final = Qt.KeyboardModifier.AltModifier
 
 def drawn_by(session: Session, result: Result, side: int) -> Drawn:
     """Return what a result's figure stands for: of a wheel, in the pose that is shown."""
+    from app.judge.drawn import Drawn
+
     side = side if result.scope == "wheel" else 0
     return Drawn(session.system.key, (result.key,), side, session.pose, session.in_body)
 
@@ -38,8 +43,14 @@ class FigureHand:
 
     def __init__(self, session: Session) -> None:
         self.session = session
-        self.gesture = DrawResult(session)
         self._hold: _Hold | None = None
+
+    @cached_property
+    def gesture(self) -> DrawResult:
+        """The gesture; a start's first picture is there before it."""
+        from app.gestures.draw_result import DrawResult
+
+        return DrawResult(self.session)
 
     @property
     def is_drawing(self) -> bool:
@@ -62,6 +73,8 @@ class FigureHand:
                 return
             self.gesture.begin(hold.drawn)
             self._hold = hold = _Hold(hold.result, hold.drawn, hold.at, True)
+        from app.gestures.draw_result import step_of
+
         times = FAST if modifiers & SHIFT else 1
         step = step_of(hold.result, self.session.units) * times / PIXELS
         self.gesture.move((far * step,), bool(modifiers & ALT))
@@ -83,5 +96,7 @@ class FigureHand:
 
     def nudge(self, result: Result, side: int, way: int, fast: bool, now: float) -> None:
         """Draw a figure on by one step, or ten; `now` is in seconds."""
+        from app.gestures.draw_result import step_of
+
         step = way * step_of(result, self.session.units) * (FAST if fast else 1)
         self.gesture.nudge(drawn_by(self.session, result, side), (step,), now)

@@ -30,10 +30,8 @@ from app.panels.entry import COORDINATE_HINT
 from app.panels.fitted import Pair
 from app.panels.folding import FoldTitle
 from app.panels.lists.points_table import AXIS_NAMES, LOCK, NAME, PointPaper, PointsModel
-from app.panels.lists.reading_dialog import can_be_corrected, correct
 from app.panels.lists.table_head import TableHead
 from app.panels.lists.values_table import ValuesView
-from app.panels.proposing import put_back, reset_here
 from app.panels.widgets import EDGE, FlatButton, Panel, plain_view, small_label
 from app.qt.border import fenced
 from app.session.session import AXES, Session
@@ -260,6 +258,8 @@ class PointsView(QTableView):
         elif event.key() == Qt.Key.Key_Space and index.column() == LOCK:
             self._turn_lock(index)
         elif event.key() == Qt.Key.Key_Delete:
+            from app.panels.proposing import reset_here  # a start has no time for it
+
             reset_here(self.session, self._key_of(index))
         else:
             super().keyPressEvent(event)
@@ -272,6 +272,9 @@ class PointsView(QTableView):
 
     def menu(self, index: QModelIndex) -> QMenu:
         """Return the menu of a cell."""
+        from app.panels.lists.reading_dialog import can_be_corrected, correct
+        from app.panels.proposing import put_back, reset_here
+
         key, menu = self._key_of(index), QMenu(self)
         menu.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
         axes = self.session.locks.get(key, frozenset())

@@ -32,11 +32,9 @@ from app.document.moves import (
 )
 from app.document.point_names import point_title
 from app.document.units import exact_number, number_of, unit_of
-from app.gestures.move_points import together
 from app.paint.palette import PALETTES
 from app.panels.entry import COORDINATE_HINT, EntryDelegate, Read, coordinate_text, read_coordinate
 from app.panels.figures import decimal_sign
-from app.panels.proposing import move_by, move_to
 from app.panels.widgets import EDGE, SMALL, paint_ring, text_font
 from app.qt.border import fenced
 from app.qt.tips import tip
@@ -204,6 +202,9 @@ class PointsModel(QAbstractTableModel):
 
     def setData(self, index: Index, value: Any, role: int = Role.EditRole) -> bool:
         """Move a point so that one coordinate is `value` [mm]."""
+        from app.gestures.move_points import together  # a start has no time for it
+        from app.panels.proposing import move_by, move_to
+
         key, axis = self.keys[index.row()], index.column() - 1
         place = list(self.proposed(key))
         place[axis] = float(value)

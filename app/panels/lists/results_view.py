@@ -20,12 +20,10 @@ from PySide6.QtWidgets import QListView, QMenu, QSizePolicy
 from app.document.plain_text import lower_first
 from app.panels.lists.clearance_rows import nearest_pose
 from app.panels.lists.figure_hand import FigureHand, drawn_by
-from app.panels.lists.limits import LimitDialog
 from app.panels.lists.result_card import Link
 from app.panels.lists.result_paint import ResultPaper
 from app.panels.lists.result_rows import Head, Line, Row
 from app.panels.lists.results_model import ResultsModel
-from app.panels.lists.value_dialog import ValueDialog
 from app.panels.shown_results import find_result, limit_key, with_limit
 from app.panels.widgets import paint_ring, plain_view
 from app.qt.border import fenced
@@ -320,10 +318,14 @@ class ResultsView(QListView):
 
     def ask_limit(self, row: Row) -> None:
         """Open the window of a result's limit."""
+        from app.panels.lists.limits import LimitDialog
+
         LimitDialog(self.session, row.result, self).open()
 
     def ask_value(self, row: Row) -> None:
         """Open the window in which a result is set to a value."""
+        from app.panels.lists.value_dialog import ValueDialog
+
         ValueDialog(self.session, drawn_by(self.session, row.result, self.side), self).open()
 
     def contextMenuEvent(self, event: QContextMenuEvent) -> None:

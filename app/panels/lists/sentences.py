@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from html import escape
 from typing import Any, Final
 
 from PySide6.QtCore import QSize, QTimer, Signal
@@ -15,6 +14,7 @@ from app.panels.figures import decimal_sign
 from app.panels.lists.sentence_lines import Line, SentenceLines
 from app.panels.widgets import Panel
 from app.qt.border import fenced
+from app.qt.tips import escape
 from app.session.session import Session
 from app.systems.answers import Study
 from app.systems.sentence import Severity

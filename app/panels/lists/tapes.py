@@ -1,48 +1,22 @@
-"""The tapes of the car as a list: what each reads, how far it is off, and what is doubtful."""
+"""The tapes of the car as a list: what they say together, and what is doubtful."""
 
 from __future__ import annotations
 
-from typing import Final
+from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QModelIndex, QPersistentModelIndex, QPoint, Qt
-from PySide6.QtGui import QKeyEvent, QPainter, QResizeEvent
-from PySide6.QtWidgets import (
-    QHeaderView,
-    QMenu,
-    QStyledItemDelegate,
-    QStyleOptionViewItem,
-    QTableWidget,
-    QTableWidgetItem,
-    QVBoxLayout,
-    QWidget,
-)
+from PySide6.QtCore import Qt
+from PySide6.QtWidgets import QVBoxLayout, QWidget
 
-from app.document.edits import put_tape
-from app.document.model import MARK, Setup
-from app.document.plain_text import one_line
-from app.document.units import NO_VALUE, number_of, unit_of
-from app.judge.survey import Survey, TapeRow, survey_of
-from app.judge.survey_words import (
-    hidden_words,
-    survey_sentences,
-    tape_title,
-    tapes_words,
-)
+from app.document.units import unit_of
 from app.panels.figures import decimal_sign
 from app.panels.folding import FoldTitle
-from app.panels.lists.table_head import TableHead
-from app.panels.lists.tape_dialog import TapeDialog
-from app.panels.widgets import EDGE, SMALL, FlatButton, Panel, plain_view, small_label, text_font
+from app.panels.widgets import EDGE, FlatButton, Panel, small_label
 from app.qt.border import fenced
 from app.qt.tips import tip
 from app.session.session import Session
 
-HEADS: Final = ("between", "reads", "residual")
-SHARE: Final = 0.16  # of the window's height that the list takes at most
-LEAST_ROWS: Final = 4  # lines that it shows at least, where it has so many
-_DOUBT: Final = "▲ "
-_MARGIN: Final = 3  # before the words of a cell, by the style [px]
-Index = QModelIndex | QPersistentModelIndex
+if TYPE_CHECKING:
+    from app.judge.survey import Survey, TapeRow
 
 
 @fenced
@@ -51,13 +25,24 @@ class TapesPanel(Panel):
 
     def __init__(self, session: Session, parent: QWidget | None = None) -> None:
         super().__init__(session, "Tapes", parent)
-        self.table = TapesTable(session)
+        self._shown: object = None
+        self._is_built = False
+        session.setup_changed.connect(self._follow)
+        session.units_changed.connect(self._follow)
+        self._follow()
+
+    def _build(self) -> None:
+        """Make what a car without tapes does without; a start has no time for it."""
+        from app.panels.lists.tapes_table import TapesTable, take_tape
+
+        self._is_built = True
+        self.table = TapesTable(self.session)
         self.says = small_label()
         self.says.setContentsMargins(EDGE, 0, EDGE, 2)
         self.leave_out = FlatButton("Leave it out and see", "Leave the doubtful tape out and see")
         self.leave_out.clicked.connect(self._leave_doubtful_out)
         self.add = FlatButton("Tape…", "Enter a tape between two points (T)")
-        self.add.clicked.connect(lambda *_: take_tape(session, self))
+        self.add.clicked.connect(lambda *_: take_tape(self.session, self))
         self.fold = FoldTitle("Tapes", "tapes")
         self.take_title(self.fold)
         self.head.addWidget(self.add)
@@ -70,14 +55,12 @@ class TapesPanel(Panel):
         rows.addWidget(self.table)
         self.rows.addWidget(self.body)
         self.fold.folds(self.body)
-        self._shown: object = None
-        session.setup_changed.connect(self._follow)
-        session.units_changed.connect(self._follow)
-        self._follow()
 
     @property
     def survey(self) -> Survey:
         """How the readings agree."""
+        from app.judge.survey import survey_of
+
         return survey_of(self.session.setup)
 
     def _follow(self) -> None:
@@ -90,6 +73,10 @@ class TapesPanel(Panel):
         self.setVisible(bool(setup.tapes))
         if not setup.tapes:
             return
+        from app.judge.survey_words import survey_sentences, tapes_words
+
+        if not self._is_built:
+            self._build()
         survey, spoken = self.survey, setup.having(units=self.session.units)
         unit = unit_of("length", self.session.units)
         doubt = " – look again" if survey.doubtful else ""
@@ -110,139 +97,6 @@ class TapesPanel(Panel):
     def _leave_doubtful_out(self) -> None:
         row = self._doubtful()
         if row is not None:
+            from app.panels.lists.tapes_table import leave_out
+
             leave_out(self.session, row.number)
-
-
-@fenced
-class _Indented(QStyledItemDelegate):
-    """Paints the first column where the words of other lists begin."""
-
-    def paint(self, painter: QPainter, option: QStyleOptionViewItem, index: Index) -> None:
-        """Paint a cell."""
-        inside = QStyleOptionViewItem(option)
-        if index.column() == 0:
-            inside.rect = option.rect.adjusted(EDGE - _MARGIN, 0, 0, 0)
-        super().paint(painter, inside, index)
-
-
-@fenced
-class TapesTable(QTableWidget):
-    """A row for each tape; Enter or a double-click changes one, Delete leaves it out."""
-
-    def __init__(self, session: Session) -> None:
-        super().__init__(0, len(HEADS))
-        self.session = session
-        plain_view(self, "Tapes")
-        self.setHorizontalHeaderLabels(HEADS)
-        self.setShowGrid(False)
-        self.setWordWrap(True)
-        self.verticalHeader().hide()
-        self.setEditTriggers(QTableWidget.EditTrigger.NoEditTriggers)
-        self.setSelectionBehavior(QTableWidget.SelectionBehavior.SelectRows)
-        self.setSelectionMode(QTableWidget.SelectionMode.SingleSelection)
-        self.setTabKeyNavigation(False)
-        self.setTextElideMode(Qt.TextElideMode.ElideRight)
-        self.setItemDelegate(_Indented(self))
-        self.setHorizontalHeader(TableHead(self))
-        head = self.horizontalHeader()
-        head.setSectionResizeMode(0, QHeaderView.ResizeMode.Stretch)
-        for column in (1, 2):
-            head.setSectionResizeMode(column, QHeaderView.ResizeMode.ResizeToContents)
-        self.setContextMenuPolicy(Qt.ContextMenuPolicy.CustomContextMenu)
-        self.customContextMenuRequested.connect(self._open_menu)
-        self.cellDoubleClicked.connect(lambda row, _: self._change(row))
-        self.itemSelectionChanged.connect(self._select_ends)
-
-    def show_rows(self, setup: Setup, survey: Survey) -> None:
-        """Show the tapes of a survey in the setup's units."""
-        self.setRowCount(len(survey.tapes))
-        for place, row in enumerate(survey.tapes):
-            figures = [
-                NO_VALUE
-                if value is None
-                else number_of(
-                    value, "length", setup.units, decimal=decimal_sign(), plus=column == 1
-                )
-                for column, value in enumerate((row.tape.length, row.residual))
-            ]
-            title = one_line(f"{row.number}  {tape_title(setup, row.tape)}")
-            words = [f"{_DOUBT if row.is_doubtful else ''}{title}", *figures]
-            note = [title, row.tape.note, "look again" if row.is_doubtful else ""]
-            note.append(hidden_words(setup, row, decimal_sign()))
-            for column, text in enumerate(words):
-                item = QTableWidgetItem(text)
-                item.setToolTip(tip("\n".join(filter(None, note))))
-                item.setFont(text_font(1.0 if column else SMALL, bold=row.is_doubtful))
-                side = Qt.AlignmentFlag.AlignRight if column else Qt.AlignmentFlag.AlignLeft
-                item.setTextAlignment(side | Qt.AlignmentFlag.AlignVCenter)
-                self.setItem(place, column, item)
-        self.fit_height()
-
-    def fit_height(self) -> None:
-        """Wrap titles in the width there is, and take the height of the rows up to a share."""
-        self.resizeRowsToContents()
-        full = self.horizontalHeader().height() + self.verticalHeader().length() + 2
-        least = self.horizontalHeader().height() + LEAST_ROWS * self.fontMetrics().height()
-        high = min(full, max(least, round(SHARE * self.window().height())))
-        if high != self.height():
-            self.setFixedHeight(high)
-
-    def resizeEvent(self, event: QResizeEvent) -> None:
-        """Use the new width."""
-        super().resizeEvent(event)
-        self.fit_height()
-
-    def keyPressEvent(self, event: QKeyEvent) -> None:
-        """Change the tape with Enter, leave it out with Delete."""
-        row, key = self.currentRow(), event.key()
-        if row >= 0 and key in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
-            self._change(row)
-        elif row >= 0 and key == Qt.Key.Key_Delete:
-            leave_out(self.session, row + 1)
-        else:
-            super().keyPressEvent(event)
-
-    def _change(self, row: int) -> None:
-        take_tape(self.session, self, number=row)
-
-    def _open_menu(self, at: QPoint) -> None:
-        row = self.rowAt(at.y())
-        if row >= 0:
-            self.menu(row).popup(self.viewport().mapToGlobal(at))
-
-    def menu(self, row: int) -> QMenu:
-        """Return what can be done with a tape."""
-        menu = QMenu(self)
-        menu.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
-        menu.addAction("Change…", lambda: self._change(row))
-        menu.addAction("Leave it out and see", lambda: leave_out(self.session, row + 1))
-        return menu
-
-    def _select_ends(self) -> None:
-        """Select on the board the points that the tape ends at."""
-        row, tapes = self.currentRow(), self.session.setup.tapes
-        if 0 <= row < len(tapes) and self.selectedItems():
-            ends = (end for end in tapes[row].between if not end.startswith(MARK))
-            self.session.select(tuple(ends))
-
-
-def take_tape(
-    session: Session, parent: QWidget, ends: tuple[str, ...] = (), number: int | None = None
-) -> None:
-    """Ask for a tape between two points, those selected where none are given."""
-    setup = session.history.value
-    chosen = ends or tuple(session.selection[:2])
-    dialog = TapeDialog(setup, session.units, session.commit, chosen, number, parent)
-    dialog.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
-    dialog.open()
-
-
-def leave_out(session: Session, number: int) -> None:
-    """Leave a tape out, counted from 1, as a step to undo, and say what that makes of the rest."""
-    setup = session.history.value
-    left = put_tape(setup, None, number - 1)
-    session.commit(left, f"leave out tape {number}: {tape_title(setup, setup.tapes[number - 1])}")
-    survey = survey_of(left)
-    spoken = left.having(units=session.units)
-    words = survey_sentences(spoken, survey, decimal_sign())[:1] if left.tapes else ()
-    session.said.emit(f"Tape {number} is left out; undo takes it in again. {' '.join(words)}")

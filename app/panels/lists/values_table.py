@@ -33,9 +33,7 @@ from app.document.units import exact_number, number_of, unit_of
 from app.paint.palette import PALETTES
 from app.panels.entry import EntryDelegate, Read
 from app.panels.figures import decimal_sign
-from app.panels.lists.reading_dialog import can_be_corrected, correct
 from app.panels.lists.table_head import TableHead
-from app.panels.proposing import give_value, keep_measured
 from app.panels.widgets import EDGE, SMALL, paint_ring, plain_view, text_font
 from app.qt.border import fenced
 from app.qt.spoken import name_list
@@ -178,6 +176,8 @@ class ValuesModel(QAbstractTableModel):
 
     def setData(self, index: Index, value: Any, role: int = Role.EditRole) -> bool:
         """Propose a value."""
+        from app.panels.proposing import give_value  # a start has no time for it
+
         key = self.keys[index.row()]
         if value != self.proposed.get(key):
             give_value(self.session, key, value)
@@ -414,6 +414,9 @@ class ValuesView(QTableView):
 
     def menu(self, index: QModelIndex) -> QMenu:
         """Return the menu of a value."""
+        from app.panels.lists.reading_dialog import can_be_corrected, correct
+        from app.panels.proposing import keep_measured
+
         key, menu = self.values.keys[index.row()], QMenu(self)
         menu.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
         back = menu.addAction("Keep as measured", lambda: keep_measured(self.session, key))
