@@ -22,6 +22,7 @@ from app.document.history import Step
 from app.document.keys import is_point
 from app.document.model import Setup
 from app.document.plausible import Question, all_questions
+from app.panels.widgets import make_viewport
 from app.qt.border import fenced
 from app.session.session import Session
 from app.systems.every import system_of
@@ -137,6 +138,7 @@ class DoubtList(QListWidget):
 
     def __init__(self) -> None:
         super().__init__()
+        make_viewport(self)
         self.setAccessibleName("Values that look mistyped")
         self.setFrameShape(QFrame.Shape.NoFrame)
         self.viewport().setCursor(Qt.CursorShape.PointingHandCursor)

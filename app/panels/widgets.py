@@ -95,12 +95,25 @@ def text_font(size: float = 1.0, bold: bool = False) -> QFont:
 
 def plain_view(view: QAbstractItemView, name: str) -> None:
     """Take frame and stripes off a list or table, and name it for a screen reader."""
+    make_viewport(view)
     view.setFrameShape(QFrame.Shape.NoFrame)
     view.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
     view.setVerticalScrollMode(QAbstractItemView.ScrollMode.ScrollPerPixel)
     view.setAccessibleName(name)
     bar = view.verticalScrollBar()
     bar.rangeChanged.connect(lambda low, high: bar.setEnabled(high > low))
+
+
+def make_viewport(view: QAbstractItemView) -> None:
+    """Give a list the viewport that Qt would, made here.
+
+    Asked for one of Qt's own, PySide loads each kind of widget that there is, to look for its class.
+    """
+    viewport = QWidget()
+    viewport.setObjectName("qt_scrollarea_viewport")  # by which a style sheet knows it
+    viewport.setBackgroundRole(QPalette.ColorRole.Base)
+    viewport.setAutoFillBackground(True)
+    view.setViewport(viewport)
 
 
 @fenced
