@@ -13,19 +13,25 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence, Set
 from dataclasses import replace
 from functools import lru_cache
-from typing import Any, Final
+from itertools import islice
+from typing import Final
 
 import numpy as np
 from numpy.typing import NDArray
 
+from app.drawing.crossings import (
+    SOLID,
+    Area,
+    Candidates,
+    Field,
+    Floats,
+    lines_met,
+    lines_met_by_one,
+)
 from app.drawing.shapes import clipped
 from app.drawing.strokes import Side
 from geometry.dataclass import dataclass
-from geometry.numeric import first_of_each
 
-Floats = NDArray[np.float64]
-Reals = NDArray[np.floating[Any]]
-Area = tuple[float, float, float, float]  # x, y, width, height; or x1, y1, x2, y2 of a leader
 Point = tuple[float, float]
 
 DISTANCES: Final = (5.0, 16.0, 34.0, 62.0, 95.0, 140.0)  # from anchor to the box, in units
@@ -51,10 +57,10 @@ NEAR: Final = np.arange(NEAR_SLOTS)
 SLOTS: Final = len(RING)  # a slot's number plus this: the same one, taken although lines cross it
 NOWHERE: Final = -1  # the slot of a label that found no room
 FAR: Final = np.flatnonzero((len(DISTANCES) > RING) & (np.arange(SLOTS) >= NEAR_SLOTS))
+NOTHING: Final = np.empty((0, 4))  # no lines, no boxes
 MOST_TRIED: Final = 120  # slots of a label, the cheapest first
 LEADER_CROSSING: Final = 40.0  # cost of a label under a leader: more than of the farthest slot
 CROSSING: Final = 3.0  # cost of each line under a label, where there is no room without
-SOLID: Final = 1000  # a handle or a label counts as so many lines
 SIDES: Final[dict[Side, tuple[float, float]]] = {
     "right": (1, 0),
     "left": (-1, 0),
@@ -107,7 +113,7 @@ def place_labels(
     inside = [r for r in requests if _within(r.anchor, area)]
     waiting = sorted(inside, key=lambda request: -request.priority)
     habit = previous or {}
-    field = _Field(obstacles.segments, obstacles.boxes, area, unit)
+    field = Field(obstacles.segments, obstacles.boxes, area, unit)
     habitual = [r for r in waiting if habit.get(r.key, NOWHERE) != NOWHERE]
     kept = _still_free(habitual, [habit[r.key] for r in habitual], field)
     placed = dict(kept)
@@ -117,10 +123,11 @@ def place_labels(
         waiting = [r for r in waiting if r.key not in placed and (r.priority > 0 or not may_cross)]
         if not waiting:
             break
-        rows = np.tile(slots, (len(waiting), 1))
         field = replace(field, boxes=_with_taken(obstacles.boxes, placed))
         taken = _taken(placed, anchors)
-        placed |= _place(waiting, rows, field, taken, CLEARANCE, habit)
+        places = _candidates(waiting, slots % SLOTS, unit)
+        crossed = lines_met(places, CLEARANCE * unit, field)
+        placed |= _chosen(waiting, slots, places, crossed, taken, CLEARANCE * unit, habit)
     if moving:
         return placed
     staying = kept.keys() - _tangled(kept, anchors, KEPT_CLEARANCE * unit)
@@ -128,7 +135,7 @@ def place_labels(
 
 
 def _untangled(
-    requests: Sequence[Request], placed: dict[str, Placed], staying: Set[str], field: _Field
+    requests: Sequence[Request], placed: dict[str, Placed], staying: Set[str], field: Field
 ) -> dict[str, Placed]:
     """Return the places after labels have got out of leaders' way, and leaders out of labels'.
 
@@ -136,7 +143,10 @@ def _untangled(
     """
     anchors = {request.key: request.anchor for request in requests}
     by_key = {request.key: request for request in requests}
-    free, crossing = np.arange(SLOTS)[None], np.arange(2 * SLOTS)[None]
+    free, crossing = np.arange(SLOTS), np.arange(2 * SLOTS)
+    margin = CLEARANCE * field.unit
+    places: dict[str, Candidates] = {}
+    lines: dict[str, NDArray[np.int_]] = {}  # that each place meets: labels move, these don't
     for slots in (free, free, crossing):  # over a line in the end, as where there is no room
         tangled = [key for key in _tangled(placed, anchors) if key not in staying]
         if slots is crossing:
@@ -144,10 +154,24 @@ def _untangled(
         if not tangled:
             break
         for key in tangled:
+            if key not in places:
+                places[key] = _candidates([by_key[key]], free, field.unit)
+                lines[key] = lines_met(places[key], margin, field)
             others = {other: place for other, place in placed.items() if other != key}
-            taken, crowded = _taken(others, anchors), _with_taken(field.boxes, others)
-            room = replace(field, boxes=crowded)
-            better = _place([by_key[key]], slots, room, taken, CLEARANCE, {}).get(key)
+            taken = _taken(others, anchors)
+            labels = replace(field, segments=NOTHING, boxes=_with_taken(NOTHING, others))
+            crossed = lines[key] + lines_met(places[key], margin, labels)
+            again = len(slots) // SLOTS  # the same places once more, with lines under them
+            found = _chosen(
+                [by_key[key]],
+                slots,
+                places[key].repeated(again),
+                np.tile(crossed, again),
+                taken,
+                margin,
+                {},
+            )
+            better = found.get(key)
             crossings = taken.crossings(anchors[key], placed[key])
             if better is not None and taken.crossings(anchors[key], better) < crossings:
                 placed[key] = better
@@ -220,7 +244,7 @@ def looking_again(slots: Mapping[str, int]) -> dict[str, int]:
 
 
 def _still_free(
-    requests: Sequence[Request], slots: Sequence[int], field: _Field
+    requests: Sequence[Request], slots: Sequence[int], field: Field
 ) -> dict[str, Placed]:
     """Return those of last frame's places that are still free, as most are."""
     if not requests:
@@ -229,7 +253,7 @@ def _still_free(
     rows = np.array(slots)[:, None]
     centres, halves, _ = _candidates(requests, rows % SLOTS, field.unit)
     taken = _Taken([], [])
-    crossed = _crossings_of_one(centres[:, 0], halves, margin, field).tolist()
+    crossed = lines_met_by_one(centres[:, 0], halves, margin, field).tolist()
     placed: dict[str, Placed] = {}
     for i, (request, slot) in enumerate(zip(requests, slots, strict=True)):
         if crossed[i] >= (SOLID if slot >= SLOTS else 1):
@@ -249,13 +273,16 @@ class _Taken:
     boxes: list[Area]
     leaders: list[Area]
 
-    def crossings(self, anchor: Point, place: Placed) -> int:
-        """Return how many labels a place's leader crosses, and how many leaders the place."""
-        under = sum(clipped(leader, place.box) is not None for leader in self.leaders)
-        if not place.leader:
-            return under
-        leader = _leader(anchor, place.box)
-        return under + sum(clipped(leader, box) is not None for box in self.boxes)
+    def crossings(self, anchor: Point, place: Placed, most: int | None = None) -> int:
+        """Return how many labels a place's leader crosses, and how many leaders the place.
+
+        Beyond `most` nobody asks for more.
+        """
+        pairs = [(leader, place.box) for leader in self.leaders]
+        if place.leader:
+            leader = _leader(anchor, place.box)
+            pairs += [(leader, box) for box in self.boxes]
+        return sum(islice((1 for each in pairs if clipped(*each) is not None), most))
 
     def add(self, anchor: Point, place: Placed) -> None:
         """Take up a place."""
@@ -282,37 +309,26 @@ def _meet(one: Area, other: Area, margin: float) -> bool:
     )
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class _Field:
-    """Where labels are placed: what they avoid, the area they stay in, the size of a unit."""
-
-    segments: Floats
-    boxes: Floats
-    area: Area
-    unit: float
-
-
 def _with_taken(boxes: Floats, placed: Mapping[str, Placed]) -> Floats:
     return np.vstack([boxes, np.array([p.box for p in placed.values()]).reshape(-1, 4)])
 
 
-def _place(
+def _chosen(
     requests: Sequence[Request],
     slots: NDArray[np.int_],
-    field: _Field,
+    places: Candidates,
+    crossed: NDArray[np.int_],
     taken: _Taken,
-    clearance: float,
+    margin: float,
     habit: Mapping[str, int],
 ) -> dict[str, Placed]:
-    """Return the places found among `slots` (n, k), in the order of the requests.
+    """Return the places found among `slots` (k,), in the order of the requests.
 
-    Of slots that lines may cross, those of the `habit` are preferred.
+    Of slots that lines may cross, those of the `habit` are preferred. `crossed` says how many lines
+    each place (n, k) meets.
     """
-    if not requests:
-        return {}
     crossing, numbers = slots >= SLOTS, slots % SLOTS
-    centres, halves, costs = _candidates(requests, numbers, field.unit)
-    crossed = _crossings(centres, halves, clearance * field.unit, field)
+    centres, halves, costs = places
     costs[crossed >= np.where(crossing, SOLID, 1)] = np.inf
     if crossing.any():
         habitual = np.array([[habit.get(r.key, NOWHERE) % SLOTS] for r in requests])
@@ -323,13 +339,14 @@ def _place(
         for j in costs[i].argsort(kind="stable")[:MOST_TRIED].tolist():
             if costs[i, j] >= least:
                 break
-            place = _placed(int(slots[i, j]), centres[i, j], halves[i])
-            cost = costs[i, j] + LEADER_CROSSING * taken.crossings(request.anchor, place)
+            place = _placed(int(slots[j]), centres[i, j], halves[i])
+            most = None if best < 0 else int((least - costs[i, j]) / LEADER_CROSSING) + 1
+            cost = costs[i, j] + LEADER_CROSSING * taken.crossings(request.anchor, place, most)
             if cost < least:
                 best, least, placed[request.key] = j, cost, place
         if best >= 0:
             taken.add(request.anchor, placed[request.key])
-            _bar(costs, centres, halves, (i, best), clearance * field.unit)
+            _bar(costs, centres, halves, (i, best), margin)
     return placed
 
 
@@ -355,88 +372,15 @@ def _costs(prefer: Side) -> Floats:
     return cost
 
 
-def _candidates(
-    requests: Sequence[Request], slots: NDArray[np.int_], unit: float
-) -> tuple[Floats, Floats, Floats]:
-    """Return centres (n, k, 2), half sizes (n, 2) and costs (n, k) of slots (n, k)."""
+def _candidates(requests: Sequence[Request], slots: NDArray[np.int_], unit: float) -> Candidates:
+    """Return the places of labels in slots, (k,) for all of them or (n, k)."""
+    slots = np.broadcast_to(slots, (len(requests), slots.shape[-1]))
     halves = np.array([r.size for r in requests]) / 2
     anchors = np.array([r.anchor for r in requests])
     directions = DIRECTIONS[slots]
     centres = anchors[:, None, :] + directions * halves[:, None, :] + unit * OUTWARD[slots]
     costs = np.array([_costs(r.prefer)[row] for r, row in zip(requests, slots, strict=True)])
-    return centres, halves, costs
-
-
-def _crossings(centres: Floats, halves: Floats, margin: float, field: _Field) -> NDArray[np.int_]:
-    """Return how many lines come nearer than `margin` to each candidate (n, k).
-
-    Handles, labels and the edge of the area count as many lines.
-    """
-    crossed = np.where(_outside(centres, halves, field.area, margin), SOLID, 0)
-    ends, lines = _obstacle_ends(field), len(field.segments)
-    label, which = _within_reach(centres, halves + margin, ends)
-    if len(label):
-        is_box = (which >= lines)[:, None]
-        # single precision is exact enough here and halves the time
-        tested = [centres[label], (halves[label] + margin)[:, None], ends[which][:, None]]
-        met = _overlap(is_box, *(values.astype(np.float32) for values in tested))
-        starts = first_of_each(label)
-        rows = label[starts]
-        crossed[rows] += np.add.reduceat(met * np.where(is_box, SOLID, 1), starts, axis=0)
-    return crossed
-
-
-def _crossings_of_one(
-    centres: Floats, halves: Floats, margin: float, field: _Field
-) -> NDArray[np.int_]:
-    """Return the same for one candidate of each label (n, 2): few, so each meets all obstacles."""
-    ends, lines = _obstacle_ends(field), len(field.segments)
-    is_box = np.arange(len(ends)) >= lines
-    met = _overlap(is_box, centres[:, None], (halves + margin)[:, None], ends[None])
-    outside = _outside(centres[:, None], halves, field.area, margin)[:, 0]
-    crossed: NDArray[np.int_] = met @ np.where(is_box, SOLID, 1) + SOLID * outside
-    return crossed
-
-
-def _obstacle_ends(field: _Field) -> Floats:
-    """Return lines, and boxes by two corners, shape (m, 4)."""
-    corners = np.hstack([field.boxes[:, :2], field.boxes[:, :2] + field.boxes[:, 2:]])
-    return np.concatenate([field.segments, corners])
-
-
-def _outside(centres: Floats, halves: Floats, area: Area, margin: float) -> NDArray[np.bool_]:
-    """Return which candidates (n, k) come nearer than `margin` to the edge of the area."""
-    x, y, width, height = area
-    middle = np.array((x + width / 2, y + height / 2))
-    room = np.array((width / 2, height / 2)) - margin
-    outside: NDArray[np.bool_] = (np.abs(centres - middle) > (room - halves)[:, None]).any(axis=-1)
-    return outside
-
-
-def _within_reach(
-    centres: Floats, reach: Floats, ends: Floats
-) -> tuple[NDArray[np.int_], NDArray[np.int_]]:
-    """Return the pairs of a label and an obstacle that one of its slots might meet."""
-    low, high = (centres.min(axis=1) - reach)[:, None], (centres.max(axis=1) + reach)[:, None]
-    one, other = ends[:, :2], ends[:, 2:]
-    near = (np.minimum(one, other) < high) & (np.maximum(one, other) > low)
-    label, which = np.nonzero(near[..., 0] & near[..., 1])
-    return label, which
-
-
-def _overlap(
-    is_box: NDArray[np.bool_], centres: Reals, halves: Reals, ends: Reals
-) -> NDArray[np.bool_]:
-    """Return which candidates (…, 2) meet their obstacle (…, 4): the separating axes."""
-    x = centres[..., 0] - (ends[..., 0] + ends[..., 2]) / 2
-    y = centres[..., 1] - (ends[..., 1] + ends[..., 3]) / 2
-    half_x, half_y = (ends[..., 2] - ends[..., 0]) / 2, (ends[..., 3] - ends[..., 1]) / 2
-    wide, high = halves[..., 0], halves[..., 1]
-    met: NDArray[np.bool_] = np.abs(x) < wide + np.abs(half_x)
-    met &= np.abs(y) < high + np.abs(half_y)
-    across = wide * np.abs(half_y) + high * np.abs(half_x)
-    met &= (np.abs(x * half_y - y * half_x) < across) | is_box
-    return met
+    return Candidates(centres, halves, costs)
 
 
 def _bar(

@@ -107,7 +107,7 @@ def plain_view(view: QAbstractItemView, name: str) -> None:
 def make_viewport(view: QAbstractItemView) -> None:
     """Give a list the viewport that Qt would, made here.
 
-    Asked for one of Qt's own, PySide loads each kind of widget that there is, to look for its class.
+    Asked for one of Qt's own, PySide loads every kind of widget that there is to find its class.
     """
     viewport = QWidget()
     viewport.setObjectName("qt_scrollarea_viewport")  # by which a style sheet knows it
