@@ -21,6 +21,10 @@ def _open_board(path: Path | None) -> int:
     # the kernel's matrices are small: threads would only wait for one another, and for a start
     os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
     load_qt()
+    # from deep inside other imports, numpy's many small calls ask the system for stack and give it
+    # back, hundreds of times
+    import numpy  # noqa: F401
+
     from app.desk.main import run as run_window
 
     return run_window(path)
