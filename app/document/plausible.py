@@ -132,8 +132,8 @@ def _value_doubts(setup: Setup) -> Iterator[Question]:
 
 def _doubts_of(setup: Setup, key: Key, value: Value) -> Iterator[Question]:
     if key.kind == "point":
-        title = point_title(key.name, setup.evidence)
         for kind, text in point_doubts(setup, key, cast(Vec, value)):
+            title = point_title(key.name, setup.evidence)
             yield Question(key.name, text, cast(Kind, kind), title=title)
     elif key.kind == "leaves":
         yield from _leaf_by_leaf(setup, key, cast("tuple[Leaf, ...]", value))

@@ -189,9 +189,10 @@ def _is_in_tyre(side: Side, radius: float, inner: str, outer: str) -> bool:
     if max(a[1], b[1]) <= centre[1] - half:
         return False  # all of it is inboard of the tyre
     for step in range(STEPS + 1):
-        x, y, z = (p + (q - p) * step / STEPS for p, q in zip(a, b, strict=True))
-        ring = hypot(x - centre[0], z - centre[2])
-        if RIM * radius < ring < radius and abs(y - centre[1]) < half:
+        if abs(a[1] + (b[1] - a[1]) * step / STEPS - centre[1]) >= half:
+            continue  # beside the tyre
+        x, z = (a[axis] + (b[axis] - a[axis]) * step / STEPS for axis in (0, 2))
+        if RIM * radius < hypot(x - centre[0], z - centre[2]) < radius:
             return True
     return False
 

@@ -51,7 +51,8 @@ class Side:
 
     def has(self, *names: str) -> bool:
         """Tell whether these points are known, and one of them was measured on this side."""
-        return all(name in self.points for name in names) and any(n in self.own for n in names)
+        points = self.points
+        return all(name in points for name in names) and not self.own.isdisjoint(names)
 
     def number(self, key: str) -> float | None:
         """Return a value of one number, None where it isn't given."""
