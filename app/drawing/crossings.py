@@ -55,8 +55,10 @@ def lines_met(places: Candidates, margin: float, field: Field) -> NDArray[np.int
     label, which = label[pair], which[pair]
     is_box = which >= len(field.segments)
     met = _overlap(is_box, tested[0][label, slot], tested[1][label], tested[2][which])
-    np.add.at(crossed, (label, slot), met * np.where(is_box, SOLID, 1))
-    return crossed
+    candidate = (label * crossed.shape[1] + slot)[met]
+    lines = np.bincount(candidate, np.where(is_box, SOLID, 1)[met], crossed.size)
+    total: NDArray[np.int_] = crossed + lines.reshape(crossed.shape).astype(int)
+    return total
 
 
 def lines_met_by_one(
