@@ -11,10 +11,8 @@ from PySide6.QtCore import QObject, Qt
 from PySide6.QtGui import QAction, QActionGroup, QKeySequence, QShortcut
 from PySide6.QtWidgets import QMenu, QMenuBar, QWidget
 
-from app.desk.exporting import COPIES, EXPORTS
 from app.desk.laying_over import LAY, NEXT, SecondMenu, lay_file_over
-from app.desk.printing import CHOICES as COVERAGE
-from app.desk.printing import cover, sheet_covers
+from app.desk.menu_choices import COPIES, COVERAGE, EXPORTS, cover, sheet_covers
 from app.desk.theme import CHOICES, Choice
 from app.document.model import SETTLES
 from app.document.plain_text import one_line

@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from datetime import date
 from pathlib import Path
-from typing import TYPE_CHECKING, Any, Final, NamedTuple
+from typing import TYPE_CHECKING, Any, Final
 
 from PySide6.QtCore import QLocale
 from PySide6.QtGui import QGuiApplication
 
-from app.desk.printing import PDF, source_name, studies_for_paper
+from app.desk.menu_choices import COPIES, EXPORTS, TABLES
+from app.desk.printing import source_name, studies_for_paper
 from app.document.atomic import reason
 from app.document.plain_text import one_line
 from app.drawing.views import View
@@ -24,33 +25,6 @@ if TYPE_CHECKING:
     from app.export.tables import Row
 
 
-class Kind(NamedTuple):
-    """What can be exported: words of the menu, kinds of file, usual ending."""
-
-    words: str
-    files: str
-    ending: str
-
-
-PICTURES: Final = f"PNG picture (*.png);;SVG drawing (*.svg);;{PDF}"
-TABLES: Final = "Table (*.csv)"
-EXPORTS: Final = {
-    "drawing": Kind("&Drawing, all views…", PICTURES, ".png"),
-    "front-view": Kind("Drawing, &front view…", PICTURES, ".png"),
-    "side-view": Kind("Drawing, &side view…", PICTURES, ".png"),
-    "top-view": Kind("Drawing, &top view…", PICTURES, ".png"),
-    "curves": Kind("&Curves…", PICTURES, ".png"),
-    "points": Kind("&Points as a table…", TABLES, ".csv"),
-    "results": Kind("&Results as a table…", TABLES, ".csv"),
-    "curve-table": Kind("Curves as a t&able…", TABLES, ".csv"),
-}
-COPIES: Final = {
-    "drawing": "&Drawing as a picture",
-    "curves": "&Curves as a picture",
-    "points": "&Points as a table",
-    "results": "&Results as a table",
-    "curve-table": "Curves as a t&able",
-}
 _VIEWS: Final = {"front-view": View.FRONT, "side-view": View.SIDE, "top-view": View.TOP}
 
 

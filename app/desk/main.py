@@ -10,10 +10,11 @@ import traceback
 from functools import partial
 from pathlib import Path
 from types import TracebackType
+from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QSettings, Qt, QTimer
+from PySide6.QtCore import QSettings, QTimer
 from PySide6.QtGui import QGuiApplication, QIcon
-from PySide6.QtWidgets import QApplication, QMessageBox
+from PySide6.QtWidgets import QApplication
 
 from app import NAME, VERSION
 from app.desk.theme import STYLE, ink, resolved
@@ -22,10 +23,12 @@ from app.document.files import SetupFaults, read_setup
 from app.document.keys import missing_keys
 from app.document.plain_text import one_line
 from app.document.samples import first_sample
-from app.filing.dialogs import PlainBox
 from app.filing.filing import recent_files
 from app.session.session import Session
 from app.systems.every import LIMIT_KINDS, solve_measured
+
+if TYPE_CHECKING:
+    from app.desk.fault_box import FaultBox
 
 LOADED = 1500  # ms after which everything that loads late is there
 
@@ -133,7 +136,7 @@ def _collect() -> None:
 def _catch_errors(window: Window) -> None:
     """Show a fault of the program once, and keep the work safe."""
     shown: list[str] = []
-    box = FaultBox(window)
+    boxes: list[FaultBox] = []  # the one, as soon as it is needed
 
     def caught(
         kind: type[BaseException], error: BaseException, trace: TracebackType | None
@@ -146,27 +149,13 @@ def _catch_errors(window: Window) -> None:
             sys.stderr.write(text)
         with contextlib.suppress(Exception):  # whatever keeps work from being kept says so itself
             window.keeper.keep()
-        if isinstance(error, Exception) and not box.isVisible():  # or one box upon the other
-            box.tell(f"{type(error).__name__}: {error}", text)
+        if not isinstance(error, Exception):
+            return
+        if not boxes:
+            from app.desk.fault_box import FaultBox
+
+            boxes.append(FaultBox(window))
+        if not boxes[0].isVisible():  # or one box upon the other
+            boxes[0].tell(f"{type(error).__name__}: {error}", text)
 
     sys.excepthook = caught
-
-
-class FaultBox(PlainBox):
-    """Tells of a fault of the program, without stopping what goes on."""
-
-    def __init__(self, window: Window) -> None:
-        super().__init__(window)
-        self.setIcon(QMessageBox.Icon.Critical)
-        self.setWindowTitle("A fault of the program")
-        self.setTextFormat(Qt.TextFormat.PlainText)
-        self.setText(
-            "Something went wrong that is not your doing. Your work is kept safe; "
-            "save it, and start the program anew if it behaves oddly."
-        )
-
-    def tell(self, words: str, text: str) -> None:
-        """Show a fault."""
-        self.setInformativeText(words)
-        self.setDetailedText(text)
-        self.open()

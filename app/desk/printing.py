@@ -7,12 +7,12 @@ from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Final
 
-from PySide6.QtCore import QLocale, QSettings, QUrl
+from PySide6.QtCore import QLocale, QUrl
 from PySide6.QtGui import QDesktopServices
 from PySide6.QtWidgets import QWidget
 
+from app.desk.menu_choices import PDF, sheet_covers
 from app.document.atomic import reason
-from app.document.ends import ENDS
 from app.document.plain_text import one_line
 from app.filing.filing import Filing
 from app.session.session import Session
@@ -21,18 +21,9 @@ from app.words.errors import geometry_words
 from geometry.errors import GeometryError
 
 if TYPE_CHECKING:
-    from app.shop.subject import Ends
     from app.shop.template import Template
 
-PDF: Final = "PDF (*.pdf)"
 TEMPLATES: Final = "PDF (*.pdf);;DXF drawing (*.dxf)"
-COVERS: Final = "sheet/covers"
-CHOICES: Final[dict[Ends, str]] = {
-    "work": "Where there is &work",
-    **{end: f"The &{end}" for end in ENDS},
-    "all": "&Both ends",
-}
-"""What the sheet can cover, in the words of the menu."""
 
 
 def save_sheet(session: Session, filing: Filing, today: date) -> Path | None:
@@ -140,17 +131,6 @@ def print_sheet(session: Session, filing: Filing, parent: QWidget, today: date) 
         decimal=QLocale().decimalPoint(),
         ends=sheet_covers(),
     )
-
-
-def sheet_covers() -> Ends:
-    """Return which ends the user wants on the sheet."""
-    chosen = str(QSettings().value(COVERS, "work", str))
-    return next((ends for ends in CHOICES if ends == chosen), "work")
-
-
-def cover(ends: Ends) -> None:
-    """Keep which ends the sheet covers."""
-    QSettings().setValue(COVERS, ends)
 
 
 def studies_for_paper(session: Session, filing: Filing) -> tuple[Study[Any], ...] | None:

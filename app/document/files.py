@@ -14,7 +14,6 @@ from app.document.faults import Fault, SetupFaults
 from app.document.model import Setup
 from app.document.reading import ParsedSetup, read_text
 from app.document.same import same_setup
-from app.document.syntax import key_on_line
 from app.document.upgrades import FORMAT
 from geometry.dataclass import dataclass
 
@@ -178,6 +177,8 @@ def _decoded(name: str, data: bytes) -> str:
         line = data.count(b"\n", 0, error.start) + 1
         words = f"a character that is no UTF-8 (byte {data[error.start]:#04x})"
         hint = "Save the file as UTF-8 in your editor."
+        from app.document.syntax import key_on_line  # only for a mistake
+
         key = key_on_line(data.decode(errors="replace"), line)
         raise SetupFaults([Fault(name, line, key, words, "UTF-8 text", hint)]) from None
 

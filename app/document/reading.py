@@ -30,7 +30,6 @@ from app.document.read_plans import read_plans
 from app.document.read_tapes import Taped, read_taped
 from app.document.read_values import Tables, is_given, read_value, spring_kind
 from app.document.schema import Key
-from app.document.syntax import syntax_fault
 from app.document.toml_layout import Layout, Path
 from app.document.upgrades import FORMAT, UPGRADES, Upgrades, oldest, upgrade
 from geometry.dataclass import dataclass
@@ -68,6 +67,8 @@ def read_text(
         tables = tomllib.loads(text)
         layout = Layout(text)
     except (tomllib.TOMLDecodeError, RecursionError, ValueError) as error:
+        from app.document.syntax import syntax_fault  # only for a mistake
+
         raise SetupFaults([syntax_fault(name, text, error)]) from None
     reader = _Reader(name, layout, tables, limit_kinds, upgrades)
     setup = reader.setup()

@@ -15,7 +15,8 @@ import pytest
 from pytestqt.qtbot import QtBot
 
 import app
-from app.desk.main import FaultBox, application, open_window
+from app.desk.fault_box import FaultBox
+from app.desk.main import application, open_window
 from app.qt.border import is_override
 
 pytestmark = pytest.mark.gui
