@@ -8,6 +8,7 @@ import os
 import sys
 import traceback
 from functools import partial
+from importlib import import_module
 from pathlib import Path
 from types import TracebackType
 from typing import TYPE_CHECKING
@@ -24,6 +25,7 @@ from app.document.keys import missing_keys
 from app.document.plain_text import one_line
 from app.document.samples import first_sample
 from app.filing.filing import recent_files
+from app.panels.lists.sentences import AFTER_PAINT
 from app.session.session import Session
 from app.systems.every import LIMIT_KINDS, solve_measured
 
@@ -31,6 +33,19 @@ if TYPE_CHECKING:
     from app.desk.fault_box import FaultBox
 
 LOADED = 1500  # ms after which everything that loads late is there
+REST = 300  # ms after which the curves are there, and the window waits for a hand
+TURN = 15  # ms between two rooms that load at rest
+HANDS = (
+    "app.gestures.move_points",
+    "app.board.hover",
+    "app.gestures.pose_car",
+    "app.gestures.draw_result",
+    "app.gestures.room_ends",
+    "app.panels.proposing",
+    "app.panels.lists.reading_dialog",
+    "app.desk.point_menu",
+)
+"""What the first touch asks for, the most wanted first."""
 
 
 def run(path: Path | None, arguments: list[str] | None = None) -> int:
@@ -38,7 +53,8 @@ def run(path: Path | None, arguments: list[str] | None = None) -> int:
     app = application(arguments)
     window = open_window(path)
     window.show()
-    QTimer.singleShot(0, lambda: _after_first_paint(window))
+    QTimer.singleShot(AFTER_PAINT, lambda: _after_first_paint(window))
+    QTimer.singleShot(REST, lambda: _load_hands(HANDS))
     status = app.exec()
     _note_opening(None)
     return int(status)
@@ -123,6 +139,13 @@ def _after_first_paint(window: Window) -> None:
     QTimer.singleShot(LOADED, _collect)
     window.filing.take_up_left_overs()
     window.offer_half_measured()
+
+
+def _load_hands(names: tuple[str, ...]) -> None:
+    """Load what a hand will ask for, a room a turn: a start's first picture is there before it."""
+    import_module(names[0])
+    if names[1:]:
+        QTimer.singleShot(TURN, lambda: _load_hands(names[1:]))
 
 
 def _collect() -> None:

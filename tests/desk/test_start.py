@@ -11,7 +11,7 @@ import pytest
 from PySide6.QtCore import QSettings
 from pytestqt.qtbot import QtBot
 
-from app.desk.main import open_window
+from app.desk.main import HANDS, open_window
 from tests.helpers.project import ROOT
 
 pytestmark = pytest.mark.gui
@@ -21,10 +21,17 @@ LATE = [
     "app.entry.steps",
     "app.export",
     "app.judge.whole_car",
+    "app.judge.drawn",
+    "app.judge.survey",
     "app.sheet",
+    "app.cli.options",
     "concurrent.futures",
     "difflib",
     "ezdxf",
+    "fractions",
+    "hashlib",
+    "html",
+    "statistics",
     "scipy",
     "geometry.leaf.load",
     "geometry.leaf.rear",
@@ -41,10 +48,13 @@ import os, sys
 import app.__main__ as program
 
 def look(*_):
-    from PySide6.QtWidgets import QApplication
+    from linecache import cache
+    from PySide6.QtWidgets import QApplication, QDialog
     QApplication.sendPostedEvents()
     QApplication.processEvents()
     print(os.environ["OPENBLAS_NUM_THREADS"], *sorted(set(sys.argv[1:]) & set(sys.modules)))
+    print(*(name for name in cache if "/app/" in name or "/geometry/" in name))  # sources read
+    print(*(kind.__name__ for kind in QDialog.__subclasses__() if kind.__name__ == "QWizard"))
     sys.stdout.flush()
     os._exit(0)
 
@@ -62,7 +72,7 @@ def test_a_first_picture_needs_nothing_that_can_wait(
     environment |= {"HOME": str(tmp_path), "QT_QPA_PLATFORM": "offscreen"}
     environment |= {} if threads is None else {"OPENBLAS_NUM_THREADS": threads}
     run = subprocess.run(
-        [sys.executable, "-c", START, *LATE],
+        [sys.executable, "-c", START, *LATE, *HANDS],
         cwd=ROOT,
         env=environment,
         capture_output=True,

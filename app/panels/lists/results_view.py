@@ -22,7 +22,7 @@ from app.panels.lists.clearance_rows import nearest_pose
 from app.panels.lists.figure_hand import FigureHand, drawn_by
 from app.panels.lists.result_card import Link
 from app.panels.lists.result_paint import ResultPaper
-from app.panels.lists.result_rows import Head, Line, Row
+from app.panels.lists.result_rows import Head, Line, Row, Said
 from app.panels.lists.results_model import ResultsModel
 from app.panels.shown_results import find_result, limit_key, with_limit
 from app.panels.widgets import paint_ring, plain_view
@@ -45,6 +45,7 @@ class ResultsView(QListView):
         self.session = session
         self.results = ResultsModel(session)
         self._in_view: list[tuple[Line, QRect]] | None = None
+        self._is_said = False
         self._updated_at = 0.0  # when figures were last worked out during a drag [s]
         self.results.modelReset.connect(self._lose_view)
         plain_view(self, "Results")
@@ -110,16 +111,20 @@ class ResultsView(QListView):
 
     def _say(self) -> None:
         """Work out what the rows in view say, and repaint those that say something else."""
-        words_in_view, in_view = self.paper.said, self.in_view()
-        self.paper.said = {}
-        for line, box in in_view:
+        self._is_said = self.isVisible()
+        if not self._is_said:
+            return  # the first paint asks again, when the rows have their places
+        words_in_view, self.paper.said = self.paper.said, self._worked_out()
+        for line, box in self.in_view():
             if isinstance(line, Row):
-                key, words = line.result.key, self.results.said(line)
-                self.paper.said[key] = words
-                if words_in_view.get(key) != words:
-                    self.viewport().update(
-                        self.paper.changed_box(line, box, words_in_view.get(key), words)
-                    )
+                before = words_in_view.get(line.result.key)
+                words = self.paper.said[line.result.key]
+                if before != words:
+                    self.viewport().update(self.paper.changed_box(line, box, before, words))
+
+    def _worked_out(self) -> dict[str, Said]:
+        rows = (line for line, _ in self.in_view() if isinstance(line, Row))
+        return {row.result.key: self.results.said(row) for row in rows}
 
     def in_view(self) -> list[tuple[Line, QRect]]:
         """Return the lines that can be seen, with their boxes; kept until the layout changes."""
@@ -140,6 +145,8 @@ class ResultsView(QListView):
     def paintEvent(self, event: QPaintEvent) -> None:
         """Paint the lines that need it in one go."""
         region = event.rect()
+        if not self._is_said:
+            self.paper.said, self._is_said = self._worked_out(), True
         with QPainter(self.viewport()) as painter:
             dirty = [row for row in self.in_view() if row[1].intersects(region)]
             self.paper.paint_lines(painter, dirty, region.left())
