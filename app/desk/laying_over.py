@@ -25,7 +25,6 @@ from app.document.keys import missing_keys
 from app.document.model import Setup
 from app.document.plain_text import one_line
 from app.document.plans import Together
-from app.paint.charts import curve_pen
 from app.paint.palette import PALETTES
 from app.panels.quiet_line import QuietLine
 from app.qt.border import fenced
@@ -192,6 +191,8 @@ class LineSample(QWidget):
 
     def paintEvent(self, event: QPaintEvent) -> None:
         """Paint the line across the middle."""
+        from app.paint.charts import curve_pen  # only where a second car lies over the first
+
         is_dark = self.palette().window().color().lightnessF() < 0.5
         with QPainter(self) as painter:
             painter.setRenderHint(QPainter.RenderHint.Antialiasing)

@@ -3,15 +3,17 @@
 from __future__ import annotations
 
 import atexit
-from typing import Final
+from typing import TYPE_CHECKING, Final
 
 from PySide6.QtCore import QObject, QTimer
 
 from app.document.model import Setup
-from app.judge.worker import Job, Reply, serve
 from app.session.beside import Beside
 from app.session.session import Session
 from app.systems.banded import QUICK, WHOLE
+
+if TYPE_CHECKING:
+    from app.judge.worker import Job, Reply
 
 LOOK: Final = 8  # ms between two looks for an answer
 REST: Final = 250  # ms of quiet after which more than the quick bands is worked out
@@ -21,12 +23,15 @@ class Helper(Beside):
     """The process that works out bands; it has one job at a time."""
 
     def __init__(self) -> None:
-        super().__init__(serve)
+        super().__init__()
         self.number = 0
         self._came: list[Reply] = []
 
     def ask(self, setup: Setup, system: str, level: int) -> Job:
         """Hand over a job, with a number that no other has; the one before is broken off."""
+        from app.judge.worker import Job, serve  # a start has nothing to work out yet
+
+        self.serve = serve
         self.number += 1
         job = Job(self.number, setup, system, level)
         self.send(job)
@@ -34,6 +39,8 @@ class Helper(Beside):
 
     def replies(self, number: int) -> list[Reply]:
         """Return what has come of a job since; what has come of older ones is of no use."""
+        from app.judge.worker import Reply
+
         try:
             self._came += self.came()
         except OSError:  # it was ended from outside: the next job starts another

@@ -15,7 +15,7 @@ Serve = Callable[["Connection"], None]
 class Beside:
     """A process and the pipe to it. It ends with the window's own process, however that ends."""
 
-    def __init__(self, serve: Serve) -> None:
+    def __init__(self, serve: Serve | None = None) -> None:
         self.serve = serve
         self._link: Connection | None = None
         self._process: BaseProcess | None = None
@@ -69,6 +69,7 @@ class Beside:
         import multiprocessing  # a start has no time for it
         import warnings
 
+        assert self.serve is not None, "given with the first job at the latest"
         spawn = multiprocessing.get_context("spawn")
         link, theirs = spawn.Pipe()
         process = spawn.Process(target=self.serve, args=(theirs,), daemon=True)

@@ -3,23 +3,24 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from typing import Final
+from typing import TYPE_CHECKING, Final
 
 from PySide6.QtCore import QLineF, QSize, Qt
 from PySide6.QtGui import QFontMetrics, QPainter, QPaintEvent
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from app.document.plain_text import one_line
-from app.drawing.chart import Chart, Look
-from app.paint.charts import curve_pen
 from app.paint.palette import PALETTES, Inks
 from app.panels.widgets import EDGE, SMALL, text_font
 from app.qt.border import fenced
 from app.session.session import Session
 from app.systems.answers import CAR_WORDS, value_in
-from app.systems.curves import Driver, second_curve, swept_range
 from app.systems.study_results import namesake_of
 from geometry.catalogue.result import Result
+
+if TYPE_CHECKING:
+    from app.drawing.chart import Chart, Look
+    from app.systems.curves import Driver
 
 SAMPLE: Final = 34  # of a line in the legend [px]
 GAP: Final = 5  # between a line and its words [px]
@@ -28,6 +29,8 @@ APART: Final = 16  # between two entries [px]
 
 def ends_of(session: Session, driver: Driver) -> tuple[float, float]:
     """Return what all cars are swept over that may be seen [mm, rad]."""
+    from app.systems.curves import swept_range  # the legend has no curves yet
+
     studies = [study for study in (session.study, session.second.study) if study is not None]
     lows, highs = zip(
         *(swept_range(study, driver, session.in_body) for study in studies), strict=True
@@ -42,6 +45,8 @@ def with_second(
     study = session.second.study
     if study is None:
         return chart
+    from app.systems.curves import second_curve
+
     units, in_body = session.units, session.in_body
     curve = session.second.kept(
         ("curve", driver, result.identity, side),
@@ -97,8 +102,8 @@ class Legend(QWidget):
 
     def entries(self) -> list[tuple[Look, str]]:
         """Return the lines that are seen with their words, the first car's first."""
-        session, rows = self.session, list[tuple[Look, str]]()
-        second, study = session.second, session.study
+        rows: list[tuple[Look, str]] = []
+        second, study = self.session.second, self.session.study
         if second.laid is None:
             return rows
         if second.shows_first and study is not None:
@@ -154,6 +159,8 @@ class Legend(QWidget):
                 self._paint_line(painter, row * self._line, entries)
 
     def _paint_line(self, painter: QPainter, top: int, entries: list[tuple[Look, str]]) -> None:
+        from app.paint.charts import curve_pen
+
         metrics = QFontMetrics(self.font())
         base, at = top + metrics.ascent() + 2, EDGE
         for look, text in entries:
