@@ -72,8 +72,6 @@ def application(arguments: list[str] | None = None) -> QApplication:
     app.setOrganizationName(NAME)
     app.setApplicationVersion(VERSION)
     QGuiApplication.setDesktopFileName(NAME)
-    icon = Path(__file__).parents[1] / "icons" / f"{NAME}.svg"
-    app.setWindowIcon(QIcon(str(icon)))
     ink(app, resolved(app, _paper_choice()))
     return app
 
@@ -136,6 +134,8 @@ def _note_opening(path: Path | None) -> None:
 
 def _after_first_paint(window: Window) -> None:
     """Do the start-up work that can follow the first painting."""
+    icon = Path(__file__).parents[1] / "icons" / f"{NAME}.svg"
+    QApplication.setWindowIcon(QIcon(str(icon)))
     QTimer.singleShot(LOADED, _collect)
     window.filing.take_up_left_overs()
     window.offer_half_measured()
