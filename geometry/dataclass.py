@@ -36,6 +36,8 @@ def dataclass(
     """
 
     def made(kind: type[Kind]) -> type[Kind]:
+        if kind.__doc__ is None:  # else its signature is worked out for it
+            kind.__doc__ = kind.__qualname__
         plain = dataclasses.dataclass(
             init=False, repr=False, eq=False, slots=slots, kw_only=kw_only
         )
