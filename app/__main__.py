@@ -3,17 +3,12 @@
 from __future__ import annotations
 
 import gc
+import os
+import sys
+from pathlib import Path
 
-gc.disable()  # loading leaves no garbage
-
-import os  # noqa: E402
-import sys  # noqa: E402
-from pathlib import Path  # noqa: E402
-
-from app.cli import run  # noqa: E402
-from app.qt.plain_import import load_qt  # noqa: E402
-
-gc.enable()
+from app.cli import run
+from app.qt.plain_import import load_qt
 
 
 def main() -> int:
@@ -22,7 +17,7 @@ def main() -> int:
 
 
 def _open_board(path: Path | None) -> int:
-    gc.disable()  # until everything is loaded: the window switches it on again
+    gc.disable()  # loading leaves no garbage; the window switches it on again
     # the kernel's matrices are small: threads would only wait for one another, and for a start
     os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
     load_qt()
