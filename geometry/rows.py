@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import is_dataclass
 from typing import Any, TypeVar
 
@@ -11,6 +11,22 @@ import numpy as np
 from geometry.vectors import Array
 
 Held = TypeVar("Held")
+
+
+class Cut(Mapping[str, Array]):
+    """Results of some of the poses that were worked out together, cut out as they are asked for."""
+
+    def __init__(self, whole: Mapping[str, Array], part: slice) -> None:
+        self._whole, self._part = whole, part
+
+    def __getitem__(self, key: str) -> Array:
+        return self._whole[key][..., self._part]
+
+    def __iter__(self) -> Iterator[str]:
+        return iter(self._whole)
+
+    def __len__(self) -> int:
+        return len(self._whole)
 
 
 def repeated(held: Held, count: int, times: int) -> Held:
@@ -60,7 +76,7 @@ def arrays_in(held: Any) -> Iterator[Array]:
         yield held
         return
     if is_dataclass(held):
-        held = vars(held)
+        held = {name: getattr(held, name) for name in held.__dataclass_fields__}
     parts = held.values() if isinstance(held, dict) else held
     for part in parts if isinstance(held, dict | tuple) else ():
         yield from arrays_in(part)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Mapping
 from dataclasses import field, replace
 from functools import cached_property
 from itertools import pairwise
@@ -22,6 +22,7 @@ from geometry.front.standing import to_road
 from geometry.front.turning import turning_results, wheels_on_turn_plates
 from geometry.front.wheel import kingpin_at
 from geometry.numeric import first_of_each, quietly
+from geometry.rows import Cut
 from geometry.standing import AS_MEASURED, Stand
 from geometry.vectors import Array, Scalar
 
@@ -66,22 +67,6 @@ class Ask:
         rebound, bump = self.stops
         low = min(0.0, max(-self.window, rebound - height))
         return low, max(0.0, min(self.window, bump - height))
-
-
-class Values(Mapping[str, Array]):
-    """Results of some of the poses that were worked out together, cut out as they are asked for."""
-
-    def __init__(self, whole: Mapping[str, Array], part: slice) -> None:
-        self._whole, self._part = whole, part
-
-    def __getitem__(self, key: str) -> Array:
-        return self._whole[key][..., self._part]
-
-    def __iter__(self) -> Iterator[str]:
-        return iter(self._whole)
-
-    def __len__(self) -> int:
-        return len(self._whole)
 
 
 @dataclass(frozen=True)
@@ -204,7 +189,7 @@ def study_front(
         poses = replace(poses, reached=_without_jumps(demand, poses.reached, parts))
     values = to_road(front, front.results(poses), poses, stand)
     travel, level, edges, roll, steer = (
-        Sweep(driver, at, Values(values, part), poses.reached[part], poses, part)
+        Sweep(driver, at, Cut(values, part), poses.reached[part], poses, part)
         for driver, at, part in zip(
             ("travel", "travel", "travel", "roll", "steer"),
             (ask.travel - height, travels[-3:-2] - height, travels[-2:] - height, rolls, steers),

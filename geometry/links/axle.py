@@ -6,6 +6,7 @@ roll. The right side mirrors the left unless both are given.
 
 from __future__ import annotations
 
+from functools import cached_property
 from typing import Final
 
 import numpy as np
@@ -94,7 +95,7 @@ class LinkAxle:
         if self.upper_left is None and self.upper_right is None:
             raise NoUpperLink
 
-    @property
+    @cached_property
     def links(self) -> dict[str, Link]:
         """The links there are, by name, in the order of every array over links."""
         named = {
@@ -106,7 +107,7 @@ class LinkAxle:
         }
         return {name: link for name, link in named.items() if link is not None}
 
-    @property
+    @cached_property
     def centre(self) -> Array:
         """Midpoint of the wheel centres in the measured pose [mm], shape (3,), or (n, 3) of n."""
         left, right = np.array(self.wheel_left).T, np.array(self.wheel_right).T

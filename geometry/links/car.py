@@ -13,9 +13,10 @@ from geometry.dataclass import dataclass
 from geometry.errors import GeometryError
 from geometry.leaf.car import AxleMass, Drive
 from geometry.links.axle import Link, LinkAxle, Strut
-from geometry.links.poses import LINK_KEYS, check_reachable, solve_poses
+from geometry.links.poses import LINK_KEYS, check_at_rest, check_reachable, solve_poses
 from geometry.links.results import LinkAxleResults, link_axle_results, nose_to_ground
 from geometry.links.ride import (
+    Carried,
     anti_lift,
     anti_squat,
     ride_frequency,
@@ -233,29 +234,32 @@ class LinkRear:
         return values
 
     @quietly
-    def settled(self, results: LinkAxleResults | None = None) -> float | None:
+    def settled(self, level: Carried) -> float | None:
         """Return the travel at which the coils carry the load [mm], + sits lower, or None.
 
-        Level poses that are solved already, `results`, tell where to begin.
+        Parameters
+        ----------
+        level
+            What is carried in level poses that are solved already.
         """
         if self.reference.free is None or self.car.load is None or not self.car.has_coils:
             return None
         try:
-            return self._settled(2.0 * self.car.load, results)
+            return self._settled(2.0 * self.car.load, level)
         except GeometryError:
             return None
 
-    def _settled(self, load: float, results: LinkAxleResults | None) -> float:
-        if results is None or not results.poses.reachable.any():
+    def _settled(self, load: float, level: Carried) -> float:
+        if not np.isfinite(level.push).any():
             return settled_travel(self.car.axle, load)
-        between = settled_between(results, load)
+        between = settled_between(level, load)
         if between is not None:
             return between
-        steps = np.where(results.poses.reachable, settling_step(results, load), np.inf)
-        nearest = settling_place(results, load)
+        steps = np.where(np.isfinite(level.push), settling_step(level, load), np.inf)
+        nearest = settling_place(level, load)
         if nearest is None:  # beyond the poses, if anywhere
             nearest = int(np.abs(steps).argmin())
-        step, travel = float(steps[nearest]), float(results.poses.travel[nearest])
+        step, travel = float(steps[nearest]), float(level.travel[nearest])
         if abs(step) < _STANDS:
             return travel + step
         return settled_travel(self.car.axle, load, travel + step)
@@ -278,8 +282,7 @@ def build_links(car: LinkCar, reference: LinkReference | None = None) -> LinkRea
         The links can't be joined at the measured height.
     """
     refuse_far_points(_ends(car.axle), "rear.")
-    poses = solve_poses(car.axle, np.zeros(1), np.zeros(1))
-    check_reachable(poses)
+    check_at_rest(car.axle)
     if reference is None:
         free = _free_of_load(car) if car.has_coils else None
         reference = LinkReference(free, car.free_given)

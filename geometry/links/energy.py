@@ -2,21 +2,38 @@
 
 The axle turns by yaw about Z, then roll about X, then pitch about its own line. Rise and roll are
 prescribed; the free coordinates are x, y, yaw and pitch.
+
+Poses are the last axis of every array here: numpy then works along whole runs of them, and one
+product of matrices turns all ends in all poses.
 """
 
 from __future__ import annotations
 
-from functools import lru_cache
+from functools import cached_property, lru_cache
 from typing import Final
 
 import numpy as np
 
 from geometry.dataclass import dataclass
 from geometry.links.axle import Link, LinkAxle
+from geometry.links.one_pose import End
 from geometry.vectors import Array, Point
 
-ABOUT_Y: Final = np.array([[0.0, 0.0, 1.0], [0.0, 0.0, 0.0], [-1.0, 0.0, 0.0]])
-ABOUT_Z: Final = np.array([[0.0, -1.0, 0.0], [1.0, 0.0, 0.0], [0.0, 0.0, 0.0]])
+_ABOUT_Y: Final = np.array([[0.0, 0.0, 1.0], [0.0, 0.0, 0.0], [-1.0, 0.0, 0.0]])
+
+
+def _places() -> Array:
+    """Return where `_add_swinging` puts its sums in the Hessian, and how often, (16, 8)."""
+    places = np.zeros((4, 4, 8))
+    places[0, 0, 0] = places[1, 1, 0] = places[3, 3, 7] = 1.0
+    places[2, 2, 5] = -1.0
+    for row, column, part, sign in ((0, 2, 1, -1), (1, 2, 2, 1), (0, 3, 3, 1), (1, 3, 4, 1)):
+        places[row, column, part] = places[column, row, part] = sign
+    places[2, 3, 6] = places[3, 2, 6] = 1.0
+    return places.reshape(16, 8)
+
+
+_PLACES: Final = _places()
 
 
 @dataclass(frozen=True, eq=False)
@@ -26,14 +43,14 @@ class LinkArrays:
     Parameters
     ----------
     body
-        Body ends [mm], shape (3, m).
+        Body ends [mm], shape (m, 3, 1).
     local
         Axle ends from the axle's centre, s; then the first and second derivative of a turn about
-        Y, y x s and y x (y x s) [mm], shape (3, 3m).
+        Y, y x s and y x (y x s) [mm], shape (3m, 3).
     rate, length
-        Axial rates [N/mm] and unloaded lengths [mm], shape (m,).
+        Axial rates [N/mm] and unloaded lengths [mm], shape (m, 1).
 
-    Where each pose has an axle of its own, the shapes have n before them.
+    Where each of n poses has an axle of its own, the last axis is n, and `local` is (3m, 3, n).
     """
 
     body: Array
@@ -41,12 +58,28 @@ class LinkArrays:
     rate: Array
     length: Array
 
+    @property
+    def count(self) -> int:
+        """How many links there are."""
+        return len(self.rate)
+
+    @property
+    def is_of_one_axle(self) -> bool:
+        """Tell whether they are one axle's in all poses, not each pose's own."""
+        return self.local.ndim == 2
+
+    @cached_property
+    def plain(self) -> list[End]:
+        """The links of one axle as plain numbers."""
+        rows = (self.body[..., 0], self.local[: self.count], self.rate, self.length)
+        return [tuple(row) for row in np.concatenate(rows, axis=1).tolist()]
+
 
 def link_arrays(axle: LinkAxle) -> LinkArrays:
     """Return the axle's links as arrays."""
     links, centre = tuple(axle.links.values()), axle.centre
     if centre.ndim > 1:
-        return _arrays_of(links, centre)
+        return _arrays_of(links, centre.T)
     x, y, z = centre.tolist()
     return _arrays(links, (x, y, z))
 
@@ -57,21 +90,30 @@ def _arrays(links: tuple[Link, ...], centre: Point) -> LinkArrays:
 
 
 def _arrays_of(links: tuple[Link, ...], centre: Array) -> LinkArrays:
-    body = np.array([link.body for link in links]).T
-    ends = np.array([link.axle for link in links]).T
-    measured = np.sqrt(((ends - body) ** 2).sum(axis=-2)).T
+    body = np.array([link.body for link in links], dtype=float)
+    ends = np.array([link.axle for link in links], dtype=float)
+    measured = np.sqrt(((ends - body) ** 2).sum(axis=1))
     length = [
-        length_now if link.length is None else np.broadcast_to(link.length, length_now.shape)
+        length_now if link.length is None else np.broadcast_to(link.length, np.shape(length_now))
         for link, length_now in zip(links, measured, strict=True)
     ]
-    local = ends - centre[..., None]
-    turned = ABOUT_Y @ local
-    stack = np.concatenate([local, turned, ABOUT_Y @ turned], axis=-1)
-    return LinkArrays(body, stack, np.array([link.rate for link in links]).T, np.array(length).T)
+    local = ends - centre
+    turned = np.stack([local[:, 2], np.zeros_like(local[:, 0]), -local[:, 0]], axis=1)
+    twice = np.stack([-local[:, 0], np.zeros_like(local[:, 0]), -local[:, 2]], axis=1)
+    rates = np.array([link.rate for link in links], dtype=float)
+    many = centre.ndim > 1
+    return LinkArrays(
+        body if many else body[..., None],
+        np.concatenate([local, turned, twice]),
+        rates if many and rates.ndim > 1 else rates[:, None],
+        np.array(length) if many else np.array(length)[:, None],
+    )
 
 
-def turned(yaw: Array, roll: Array, pitch: Array) -> Array:
-    """Return yaw about Z, then roll about X, then pitch about Y as matrices, shape (n, 3, 3).
+def rotations(yaw: Array, roll: Array, pitch: Array) -> Array:
+    """Return yaw about Z, then roll about X, then pitch about Y, column by column, (3, 3, n).
+
+    The first axis counts the columns: where the axle's own X, Y and Z point in the body.
 
     Parameters
     ----------
@@ -82,30 +124,44 @@ def turned(yaw: Array, roll: Array, pitch: Array) -> Array:
     pitch
         About Y [rad], + nose down, shape (n,).
     """
-    (c, s), (cr, sr), (cp, sp) = ((np.cos(a), np.sin(a)) for a in (yaw, roll, pitch))
-    matrix = np.empty((len(yaw), 3, 3))
-    matrix[:, 0, 0], matrix[:, 1, 0] = c * cp - s * sr * sp, s * cp + c * sr * sp
-    matrix[:, 0, 1], matrix[:, 1, 1], matrix[:, 2, 1] = -s * cr, c * cr, sr
-    matrix[:, 0, 2], matrix[:, 1, 2] = c * sp + s * sr * cp, s * sp - c * sr * cp
-    matrix[:, 2, 0], matrix[:, 2, 2] = -cr * sp, cr * cp
-    return matrix
+    angles = np.array([yaw, roll, pitch])
+    (c, cr, cp), (s, sr, sp) = np.cos(angles), np.sin(angles)
+    ahead, across = np.array([c, s]), np.array([-s, c])
+    columns = np.empty((3, 3, len(yaw)))
+    columns[0, :2] = ahead * cp + across * (sr * sp)
+    columns[1, :2] = across * cr
+    columns[2, :2] = ahead * sp - across * (sr * cp)
+    columns[0, 2], columns[1, 2], columns[2, 2] = -cr * sp, sr, cr * cp
+    return columns
+
+
+def turned_ends(local: Array, columns: Array) -> Array:
+    """Return places of the axle, (k, 3), turned by each of n rotations, shape (k, ..., 3, n).
+
+    Parameters
+    ----------
+    local
+        Places from the axle's centre [mm], shape (k, 3), or (k, 3, n) where each pose has its own.
+    columns
+        Rotation matrices or their derivatives, column by column, shape (3, ..., 3, n).
+    """
+    if local.ndim == 2:
+        return np.asarray((local @ columns.reshape(3, -1)).reshape(len(local), *columns.shape[1:]))
+    shape = (len(local), *(1,) * (columns.ndim - 2), local.shape[-1])
+    x, y, z = (local[:, axis].reshape(shape) for axis in range(3))
+    return np.asarray(x * columns[0] + y * columns[1] + z * columns[2])
 
 
 def end_dot(a: Array, b: Array) -> Array:
-    """Return the scalar products of vectors at link ends, (n, 3, m) by (n, 3, m) to (n, m).
+    """Return the scalar products of vectors at link ends, (..., 3, n) by (..., 3, n) to (..., n).
 
     Parameters
     ----------
     a, b
-        Vectors at the ends of m links in n poses, shape (n, 3, m).
+        Vectors at the ends of links in n poses, shape (..., 3, n).
     """
-    return np.asarray(np.einsum("nij,nij->nj", a, b))  # twice as fast as a product and a sum
-
-
-def split_ends(stack: Array) -> tuple[Array, Array, Array]:
-    """Split (n, 3, 3m) into the ends and their two derivatives by pitch, each (n, 3, m)."""
-    count = stack.shape[2] // 3
-    return stack[:, :, :count], stack[:, :, count : 2 * count], stack[:, :, 2 * count :]
+    products = a * b
+    return np.asarray(products[..., 0, :] + products[..., 1, :] + products[..., 2, :])
 
 
 def moments(vectors: Array, placed: Array, spun: Array, shift: float) -> Array:
@@ -114,21 +170,24 @@ def moments(vectors: Array, placed: Array, spun: Array, shift: float) -> Array:
     Parameters
     ----------
     vectors
-        One a point, shape (n, 3, m).
+        One a point, shape (m, ..., 3, n).
     placed, spun
-        Points from the axle's centre and their derivative by pitch [mm], shape (n, 3, m).
+        Points from the axle's centre and their derivative by pitch [mm], of a shape that goes with
+        it.
     shift
         1 for the derivative itself, 0 for its derivatives along a motion.
 
     Returns
     -------
     Array
-        By (x, y, yaw, pitch), shape (n, 4, m).
+        By (x, y, yaw, pitch), shape (m, ..., 4, n).
     """
-    sums = np.empty((len(vectors), 4, vectors.shape[2]))
-    sums[:, :2] = vectors[:, :2] * shift
-    sums[:, 2] = vectors[:, 1] * placed[:, 0] - vectors[:, 0] * placed[:, 1]
-    sums[:, 3] = end_dot(vectors, spun)
+    x, y = vectors[..., 0, :], vectors[..., 1, :]
+    about = y * placed[..., 0, :] - x * placed[..., 1, :]
+    sums = np.empty((*about.shape[:-1], 4, about.shape[-1]))
+    sums[..., :2, :] = vectors[..., :2, :] * shift
+    sums[..., 2, :] = about
+    sums[..., 3, :] = end_dot(vectors, spun)
     return sums
 
 
@@ -138,16 +197,18 @@ class LinkEnergy:
 
     Parameters
     ----------
-    centre, rotation
-        The axle's pose, shapes (n, 3) and (n, 3, 3).
+    centre
+        The axle's centre [mm], shape (3, n).
+    columns
+        Its rotation, column by column, shape (3, 3, n).
     stretch
-        Of each link [mm], shape (n, m).
+        Of each link [mm], shape (m, n).
     gradient, hessian
-        Shapes (n, 4) and (n, 4, 4).
+        Shapes (4, n) and (4, 4, n).
     """
 
     centre: Array
-    rotation: Array
+    columns: Array
     stretch: Array
     gradient: Array
     hessian: Array
@@ -156,51 +217,53 @@ class LinkEnergy:
 def link_energy(
     links: LinkArrays, origin: Array, state: Array, heave: Array, roll: Array
 ) -> LinkEnergy:
-    """Differentiate the links' energy Σ k·stretch²/2 at states (x, y, yaw, pitch), shape (n, 4).
-
-    ``roll`` is the axle's own, about X [rad]; ``origin`` its centre as measured [mm], shape (3,).
+    """Differentiate the links' energy Σ k·stretch²/2 at states (x, y, yaw, pitch), shape (4, n).
 
     Parameters
     ----------
     links
         The links' ends, rates and lengths.
     origin
-        The axle's centre as measured [mm], shape (3,) or (n, 3).
+        The axle's centre as measured [mm], shape (3, 1) or (3, n).
     state
-        x and y of the centre [mm], yaw and pitch of the axle [rad], shape (n, 4).
+        x and y of the centre [mm], yaw and pitch of the axle [rad], shape (4, n).
     heave
         Rise of the centre [mm], shape (n,).
     roll
         The axle's own, about X [rad], shape (n,).
     """
-    centre = origin + np.stack([state[:, 0], state[:, 1], heave], axis=1)
-    rotation = turned(state[:, 2], roll, state[:, 3])
-    placed, spun, spun_twice = split_ends(rotation @ links.local)
-    reach = placed + centre[:, :, None] - links.body
+    centre = origin + np.array([state[0], state[1], heave])
+    columns = rotations(state[2], roll, state[3])
+    placed, spun, spun_twice = turned_ends(links.local, columns).reshape(3, -1, *centre.shape)
+    offset = centre - links.body
+    reach = placed + offset
     length = np.sqrt(end_dot(reach, reach))
-    along = reach / length[:, None]
     stretch = length - links.length
     tension = stretch * links.rate
-    drawn = moments(along, placed, spun, 1.0)
-    gradient = (drawn @ tension[:, :, None])[:, :, 0]
+    drawn = moments(reach / length[:, None], placed, spun, 1.0)
+    gradient = (drawn * tension[:, None]).sum(axis=0)
     swing = tension / length
-    hessian = (drawn * (links.rate - swing)[:, None]) @ drawn.transpose(0, 2, 1)
-    hessian += _swing_stiffness(swing, placed, spun)
-    pull = along * tension[:, None]
-    hessian[:, 2, 2] -= end_dot(pull[:, :2], placed[:, :2]).sum(axis=1)
-    twist = (pull[:, 1] * spun[:, 0] - pull[:, 0] * spun[:, 1]).sum(axis=1)
-    hessian[:, 2, 3] += twist
-    hessian[:, 3, 2] += twist
-    hessian[:, 3, 3] += end_dot(pull, spun_twice).sum(axis=1)
-    return LinkEnergy(centre, rotation, stretch, gradient, hessian)
+    along_line = (drawn * (links.rate - swing)[:, None])[:, :, None] * drawn[:, None]
+    hessian = along_line.sum(axis=0)
+    _add_swinging(hessian, swing, (placed, spun, spun_twice), offset, reach)
+    return LinkEnergy(centre, columns, stretch, gradient, hessian)
 
 
-def _swing_stiffness(swing: Array, placed: Array, spun: Array) -> Array:
-    """Return Σ swing·(how ends move)·(how ends move), shape (n, 4, 4); swing is tension/length."""
-    count, _, links = placed.shape
-    moved = np.zeros((count, 4, 3, links))
-    moved[:, 0, 0] = moved[:, 1, 1] = 1.0
-    moved[:, 2, 0], moved[:, 2, 1] = -placed[:, 1], placed[:, 0]
-    moved[:, 3] = spun
-    flat = moved.reshape(count, 4, 3 * links)
-    return np.asarray((flat * np.tile(swing, 3)[:, None]) @ flat.transpose(0, 2, 1))
+def _add_swinging(
+    hessian: Array, swing: Array, ends: tuple[Array, Array, Array], offset: Array, reach: Array
+) -> None:
+    """Add what tensions do as the links swing and their ends turn on, by tension/length.
+
+    Σ swing·(how ends move)·(how ends move) + Σ swing·reach·(how that changes); the ends' own arms
+    cancel in what two turns make, which leaves the centre's `offset` from the body end.
+    """
+    placed, spun, spun_twice = ends
+    (x, y), (a, b) = (placed[:, 0], placed[:, 1]), (offset[:, 0], offset[:, 1])
+    parts = np.empty((len(swing), 8, swing.shape[-1]))
+    parts[:, 0] = 1.0
+    parts[:, 1], parts[:, 2] = y, x
+    parts[:, 3:5] = spun[:, :2]
+    parts[:, 5] = x * a + y * b
+    parts[:, 6] = b * spun[:, 0] - a * spun[:, 1]
+    parts[:, 7] = end_dot(spun, spun) + end_dot(reach, spun_twice)
+    hessian += (_PLACES @ (parts * swing[:, None]).sum(axis=0)).reshape(hessian.shape)

@@ -20,7 +20,7 @@ from geometry.links.energy import link_arrays
 from geometry.links.hop import link_hop
 from geometry.links.poses import AxlePoses, solve_poses, states
 from geometry.links.results import LinkAxleResults, link_axle_results
-from geometry.links.ride import step_to
+from geometry.links.ride import carried, step_to
 from geometry.links.ride_rates import push_and_rate
 from geometry.modes.hop import HOP_RESULTS, hop_results
 from geometry.numeric import FARTHEST, quietly
@@ -189,7 +189,7 @@ def _near(axles: ManyLinks, travel: Array, roll: Array) -> Array | None:
         return None
     links = link_arrays(axles.rear.axle)
     ends = links.body, links.local, links.length
-    if not axles.sound.any() or any((np.ptp(end, axis=0) > _ALIKE).any() for end in ends):
+    if not axles.sound.any() or any((np.ptp(end, axis=-1) > _ALIKE).any() for end in ends):
         return None
     one = int(np.argmax(axles.sound))
     return states(solve_poses(_alone(axles, one).axle, travel[one], roll[one]))
@@ -317,7 +317,7 @@ def _settled_alone(axles: ManyLinks, place: int) -> float:
     rear = _alone(axles, place)
     level = np.linspace(-80.0, 80.0, 61)
     try:
-        travel = rear.settled(rear.solve(level, np.zeros_like(level)))
+        travel = rear.settled(carried(solve_poses(rear.axle, level, 0.0)))
     except GeometryError:
         return float(np.nan)
     return float(np.nan) if travel is None else travel

@@ -14,15 +14,7 @@ import numpy as np
 
 from geometry.dataclass import dataclass
 from geometry.links.axle import Link, Strut
-from geometry.links.energy import (
-    ABOUT_Y,
-    ABOUT_Z,
-    LinkArrays,
-    end_dot,
-    link_arrays,
-    moments,
-    split_ends,
-)
+from geometry.links.energy import LinkArrays, end_dot, link_arrays, moments, turned_ends
 from geometry.links.poses import AxlePoses, from_centre, turned_by
 from geometry.numeric import solved
 from geometry.vectors import Array, Point
@@ -73,14 +65,14 @@ class Telescopes:
 
 def axle_motions(poses: AxlePoses) -> tuple[AxleMotion, AxleMotion]:
     """Return the motion per mm of travel with roll held, and per rad of roll with travel held."""
-    links = link_arrays(poses.axle)
-    still = _stance(poses, links)
-    return _motion(still, poses.hessian, "travel"), _motion(still, poses.hessian, "roll")
+    bounce, roll = _motions(poses, ("travel", "roll"))
+    return bounce, roll
 
 
 def bounce_motion(poses: AxlePoses) -> AxleMotion:
     """Return the motion per mm of travel with roll held."""
-    return _motion(_stance(poses, link_arrays(poses.axle)), poses.hessian, "travel")
+    (bounce,) = _motions(poses, ("travel",))
+    return bounce
 
 
 def velocity(poses: AxlePoses, motion: AxleMotion, point: Point) -> Array:
@@ -112,23 +104,35 @@ def telescopes(
     parts
         Links or struts, each with a point on the body and one on the axle [mm].
     """
-    local = np.stack([from_centre(poses, part.axle) for part in parts], axis=-1)
-    body = np.array([part.body for part in parts]).T
-    reach = poses.rotation @ local + poses.centre[:, :, None] - body
+    local = np.array([from_centre(poses, part.axle) for part in parts])
+    body = np.array([part.body for part in parts], dtype=float)
+    many = local.ndim == 3
+    local = local.transpose(0, 2, 1) if many else local
+    rotations = [poses.rotation, *(motion.rotation for motion in motions)]
+    rotations += [motion.rotation_second for motion in motions]
+    columns = np.array(rotations).transpose(3, 0, 2, 1)
+    reach, speed, second = np.split(
+        turned_ends(local, np.ascontiguousarray(columns)), [1, 1 + len(motions)], axis=1
+    )
+    centres = np.array([[each.centre, each.centre_second] for each in motions])
+    reach = reach + (poses.centre.T - (body if many else body[..., None]))[:, None]
     length = np.sqrt(end_dot(reach, reach))
-    by_motion = []
-    for motion in motions:
-        speed = motion.rotation @ local + motion.centre[:, :, None]
-        second = motion.rotation_second @ local + motion.centre_second[:, :, None]
-        rate = end_dot(reach, speed) / length
-        bend = end_dot(speed, speed) + end_dot(reach, second) - rate * rate
-        by_motion.append(Telescopes(length, rate, bend / length))
-    return by_motion
+    speed = speed + centres[:, 0].transpose(0, 2, 1)
+    second = second + centres[:, 1].transpose(0, 2, 1)
+    rate = end_dot(reach, speed) / length
+    bend = (end_dot(speed, speed) + end_dot(reach, second) - rate * rate) / length
+    return [
+        Telescopes(length[:, 0].T, rate[:, place].T, bend[:, place].T)
+        for place in range(len(motions))
+    ]
 
 
 @dataclass(frozen=True)
 class _Rates:
-    """Rates of the six coordinates, each shape (n,): shift (n, 3), yaw, roll of the axle, pitch."""
+    """Rates of the six coordinates along d ways of moving.
+
+    Shift of the centre (d, 3, n); yaw, roll of the axle and pitch, each (d, n).
+    """
 
     shift: Array
     yaw: Array
@@ -138,110 +142,159 @@ class _Rates:
 
 @dataclass(frozen=True)
 class _Stance:
-    """Poses and their link ends, with what every straight path from them shares."""
+    """Poses and their link ends, with what every straight path from them shares.
 
-    poses: AxlePoses
+    Poses are the last axis, as in `geometry.links.energy`; at the ends the ways of moving come
+    after the links, (m, 1, ..., n).
+    """
+
     links: LinkArrays
+    columns: Array
     roll_axis: Array
-    roll_axis_rate: Array
     placed: Array
     spun: Array
     reach: Array
     length: Array
     arm: Array
     share: Array
+    rate: Array
+    unloaded: Array
 
 
 def _stance(poses: AxlePoses, links: LinkArrays) -> _Stance:
-    placed, spun, _ = split_ends(poses.rotation @ links.local)
-    reach = placed + poses.centre[:, :, None] - links.body
-    length, cosine, sine = np.sqrt(end_dot(reach, reach)), np.cos(poses.steer), np.sin(poses.steer)
+    columns = np.ascontiguousarray(poses.rotation.transpose(2, 1, 0))[:, None]
+    placed, spun, _ = _split(turned_ends(links.local, columns))
+    reach = placed + (poses.centre.T - links.body)[:, None]
+    length = np.sqrt(end_dot(reach, reach))
+    unloaded = links.length[:, None]
     return _Stance(
-        poses=poses,
         links=links,
-        roll_axis=_about(cosine, sine),
-        roll_axis_rate=_about(-sine, cosine),
+        columns=columns,
+        roll_axis=np.array([np.cos(poses.steer), np.sin(poses.steer)]),
         placed=placed,
         spun=spun,
         reach=reach,
         length=length,
         arm=moments(reach, placed, spun, 1.0),
-        share=(1.0 - links.length / length)[:, None],
+        share=(1.0 - unloaded / length)[:, :, None],
+        rate=links.rate[:, None, None],
+        unloaded=unloaded,
     )
 
 
-def _motion(still: _Stance, hessian: Array, drive: Drive) -> AxleMotion:
-    poses, rates = still.poses, _driven(len(still.poses.travel), drive)
-    turning, _ = _rotation_rates(still, rates)
+def _split(ends: Array) -> Array:
+    """Split ends and their two derivatives by pitch, (3m, ...) to (3, m, ...)."""
+    return ends.reshape(3, -1, *ends.shape[1:])
+
+
+def _motions(poses: AxlePoses, drives: tuple[Drive, ...]) -> list[AxleMotion]:
+    still, hessian = _stance(poses, link_arrays(poses.axle)), poses.hessian
+    rates = _driven(len(poses.travel), drives)
+    turning, _ = _rotation_rates(still, rates, False)
     first = _free_rates(hessian, _first_push(still, _path(still, rates, turning)))
     rates.shift[:, :2] = first[:, :2]
     rates = _Rates(rates.shift, first[:, 2], rates.roll, first[:, 3])
-    rotation, spin = _rotation_rates(still, rates)
+    rotation, spin = _rotation_rates(still, rates, True)
     second = _free_rates(hessian, _second_push(still, _path(still, rates, rotation), spin))
-    spin += second[:, 2, None, None] * (ABOUT_Z @ poses.rotation)
-    spin += second[:, 3, None, None] * (poses.rotation @ ABOUT_Y)
+    about_z, about_y = _about_z(still.columns), _about_y(still.columns)
+    spin += second[:, 2][:, None] * about_z + second[:, 3][:, None] * about_y
     centre_second = np.zeros_like(rates.shift)
     centre_second[:, :2] = second[:, :2]
-    return AxleMotion(rates.yaw, rates.pitch, rates.shift, centre_second, rotation, spin)
+    return [
+        AxleMotion(
+            rates.yaw[way],
+            rates.pitch[way],
+            rates.shift[way].T,
+            centre_second[way].T,
+            rotation[:, way].transpose(2, 1, 0),
+            spin[:, way].transpose(2, 1, 0),
+        )
+        for way in range(len(drives))
+    ]
 
 
 def _free_rates(hessian: Array, push: Array) -> Array:
-    """Return the free coordinates' rates that keep the gradient at zero against a push, (n, 4)."""
-    return np.asarray(-solved(hessian, push[:, :, None])[:, :, 0], dtype=float)
+    """Return the free coordinates' rates that keep the gradient at zero, (d, 4, n)."""
+    return np.asarray(-solved(hessian, push.transpose(2, 1, 0)).transpose(2, 1, 0), dtype=float)
 
 
-def _driven(count: int, drive: Drive) -> _Rates:
+def _driven(count: int, drives: tuple[Drive, ...]) -> _Rates:
     """Return the rates with the free coordinates held; body roll turns the axle the other way."""
-    shift = np.zeros((count, 3))
-    shift[:, 2] = 1.0 if drive == "travel" else 0.0
-    roll = np.full(count, 0.0 if drive == "travel" else -1.0)
-    return _Rates(shift, np.zeros(count), roll, np.zeros(count))
+    shift, (yaw, roll, pitch) = np.zeros((len(drives), 3, count)), np.zeros((3, len(drives), count))
+    for way, drive in enumerate(drives):
+        if drive == "travel":
+            shift[way, 2] = 1.0
+        else:
+            roll[way] = -1.0
+    return _Rates(shift, yaw, roll, pitch)
 
 
-def _rotation_rates(still: _Stance, rates: _Rates) -> tuple[Array, Array]:
-    """Return the first and second derivatives of the rotation at steady rates, (n, 3, 3)."""
-    poses = still.poses
-    yaw, roll, pitch = (rate[:, None, None] for rate in (rates.yaw, rates.roll, rates.pitch))
-    turn = yaw * ABOUT_Z + roll * still.roll_axis
-    first = turn @ poses.rotation + pitch * (poses.rotation @ ABOUT_Y)
-    second = turn @ first + pitch * (first @ ABOUT_Y)
-    second += (yaw * roll * still.roll_axis_rate) @ poses.rotation
+def _rotation_rates(still: _Stance, rates: _Rates, twice: bool) -> tuple[Array, Array]:
+    """Return the first and, if asked for, second derivatives of the rotation at steady rates.
+
+    Column by column, (3, d, 3, n). The axle's roll is about a level axis, which yaw turns.
+    """
+    yaw, roll, pitch = rates.yaw, rates.roll, rates.pitch[:, None]
+    (c, s), columns = still.roll_axis, still.columns
+    first = _turning(roll * c, roll * s, yaw, columns) + pitch * _about_y(columns)
+    if not twice:
+        return first, first
+    second = _turning(roll * c, roll * s, yaw, first) + pitch * _about_y(first)
+    swung = yaw * roll
+    second += _turning(-swung * s, swung * c, None, columns)
     return first, second
 
 
-def _about(x: Array, y: Array) -> Array:
-    """Return the cross-product matrices of level vectors (x, y, 0), shape (n, 3, 3)."""
-    matrix = np.zeros((len(x), 3, 3))
-    matrix[:, 0, 2], matrix[:, 2, 0] = y, -y
-    matrix[:, 1, 2], matrix[:, 2, 1] = -x, x
-    return matrix
+def _turning(x: Array, y: Array, z: Array | None, columns: Array) -> Array:
+    """Return the vector products of turning (x, y, z), each (d, n), with columns, (3, d, 3, n)."""
+    a, b, c = columns[:, :, 0], columns[:, :, 1], columns[:, :, 2]
+    across, along = y * c, -x * c
+    turned = np.empty((3, across.shape[1], 3, across.shape[2]))
+    turned[:, :, 0] = across if z is None else across - z * b
+    turned[:, :, 1] = along if z is None else along + z * a
+    turned[:, :, 2] = x * b - y * a
+    return turned
+
+
+def _about_z(columns: Array) -> Array:
+    """Return how columns turn with yaw, of the same shape."""
+    turned = np.zeros_like(columns)
+    turned[:, :, 0], turned[:, :, 1] = -columns[:, :, 1], columns[:, :, 0]
+    return turned
+
+
+def _about_y(columns: Array) -> Array:
+    """Return how columns turn with pitch, which is about the axle's own line."""
+    turned = np.zeros_like(columns)
+    turned[0], turned[2] = -columns[2], columns[0]
+    return turned
 
 
 def _first_push(still: _Stance, path: _Path) -> Array:
-    """Return the first derivative of the energy's gradient at steady rates, shape (n, 4).
+    """Return the first derivative of the energy's gradient at steady rates, shape (d, 4, n).
 
     The gradient is Σ k·s·m with s = 1 - (unloaded length)/length and m = reach · (way of its end).
     """
-    return _summed(path.share_1 * still.arm + still.share * path.arm_1, still.links)
+    return _summed(path.share_1 * still.arm + still.share * path.arm_1, still)
 
 
 def _second_push(still: _Stance, path: _Path, spin: Array) -> Array:
-    """Return the second derivative of the energy's gradient at steady rates, shape (n, 4)."""
-    links, length, length_1 = still.links, still.length, path.length_1
-    bend, bend_spun, _ = split_ends(spin @ links.local)
+    """Return the second derivative of the energy's gradient at steady rates, shape (d, 4, n)."""
+    length, length_1 = still.length, path.length_1
+    bend, bend_spun, _ = _split(turned_ends(still.links.local, spin))
     arm_2 = moments(bend, still.placed, still.spun, 1.0)
     arm_2 += 2.0 * moments(path.speed, path.placed_1, path.spun_1, 0.0)
     arm_2 += moments(still.reach, bend, bend_spun, 0.0)
     length_2 = (end_dot(path.speed, path.speed) + end_dot(still.reach, bend) - length_1**2) / length
-    share_2 = (links.length * (length_2 - 2.0 * length_1**2 / length) / length**2)[:, None]
-    second = share_2 * still.arm + 2.0 * path.share_1 * path.arm_1 + still.share * arm_2
-    return _summed(second, links)
+    share_2 = still.unloaded * (length_2 - 2.0 * length_1**2 / length) / length**2
+    second = share_2[:, :, None] * still.arm + 2.0 * path.share_1 * path.arm_1
+    second += still.share * arm_2
+    return _summed(second, still)
 
 
-def _summed(parts: Array, links: LinkArrays) -> Array:
-    """Sum parts of a gradient, (n, 4, m), over the links by their rates."""
-    rate = links.rate
-    return parts @ rate if rate.ndim == 1 else (parts @ rate[..., None])[..., 0]
+def _summed(parts: Array, still: _Stance) -> Array:
+    """Sum parts of a gradient, (m, d, 4, n), over the links by their rates."""
+    return np.asarray((parts * still.rate).sum(axis=0))
 
 
 @dataclass(frozen=True)
@@ -257,10 +310,10 @@ class _Path:
 
 
 def _path(still: _Stance, rates: _Rates, turning: Array) -> _Path:
-    links, reach = still.links, still.reach
-    placed_1, spun_1, _ = split_ends(turning @ links.local)
-    speed = placed_1 + rates.shift[:, :, None]
+    reach = still.reach
+    placed_1, spun_1, _ = _split(turned_ends(still.links.local, turning))
+    speed = placed_1 + rates.shift
     length_1 = end_dot(reach, speed) / still.length
     arm_1 = moments(speed, still.placed, still.spun, 1.0) + moments(reach, placed_1, spun_1, 0.0)
-    share_1 = (links.length * length_1 / still.length**2)[:, None]
+    share_1 = (still.unloaded * length_1 / still.length**2)[:, :, None]
     return _Path(placed_1, spun_1, speed, length_1, arm_1, share_1)

@@ -6,54 +6,46 @@ left out it does not: four links reach every pose unstretched, or not at all. Th
 links' alone; coils and dampers move with the axle without bending its path.
 
 The axle turns by yaw about Z, then roll about X, then pitch about its own line, so that its roll is
-the slope of its line whatever its yaw and pitch.
+the slope of its line whatever its yaw and pitch. How a pose is found is in `geometry.links.walk`.
 """
 
 from __future__ import annotations
 
 import math
-from functools import lru_cache
+from collections.abc import Sequence
 from typing import Final
 
 import numpy as np
 
 from geometry.dataclass import dataclass
-from geometry.errors import AxleUnreachable, FreeMotion, LinksLoose
+from geometry.errors import AxleUnreachable
 from geometry.links.axle import LinkAxle
 from geometry.links.energy import LinkArrays, link_arrays, link_energy
-from geometry.numeric import quietly, solved
+from geometry.links.one_pose import least_energy
+from geometry.links.walk import (
+    LARGEST_STRETCH,
+    STEPS,
+    Mask,
+    as_point,
+    check_held,
+    followed,
+    from_near,
+    is_plain,
+    is_stable,
+    marched,
+    origin_of,
+    plain_rest,
+    step_size,
+)
+from geometry.numeric import quietly
 from geometry.vectors import Array, Point
 
-Mask = np.ndarray[tuple[int, ...], np.dtype[np.bool_]]
-
-LARGEST_STRETCH: Final = 20.0
-"""Stretch of a link above which a pose counts as out of reach [mm]; bushes give a few mm."""
-
 RIGID_STRETCH: Final = 1e-6
-"""The same for four links, which reach a pose unstretched or not at all [mm]."""
+"""Stretch of one of four links above which a pose counts as out of reach [mm]: they reach it
+unstretched or not at all."""
 
-STAGE_TRAVEL: Final = 50.0
-STAGE_ROLL: Final = 0.09
-"""Travel [mm] and roll [rad] of one stage on the way out from the measured pose, so that a solution
-follows its own branch."""
-
-FURTHEST_TRAVEL: Final = 2000.0
-FURTHEST_ROLL: Final = math.pi / 2
-"""Travel [mm] and roll [rad] beyond which no axle is followed."""
-
-ANGLE_LENGTH: Final = 500.0
-"""Length that makes an angle comparable to a shift in steps and in stiffness [mm]."""
-
-LAST_STEP: Final = 1e-6
-"""Largest last Newton step [mm]; what remains is its square over a link's length: rounding."""
-
-_STAGE_STEP: Final = 1.0  # last Newton step of a stage on the way [mm]
-_LARGEST_STEP: Final = 60.0  # a longer Newton step is cut to this [mm]
-_DOUBTFUL_TURN: Final = 30.0  # a stage that misses its guess by more is walked again [mm]
-_LARGEST_TURN: Final = 15.0  # a short stage that misses it by more has jumped [mm]
-_SHORT_STAGE: Final = 0.1  # of a stage
-_MOST_STEPS: Final = 15
-_LEAST_STIFFNESS: Final = 1e-9  # least over greatest stiffness of an axle that is held at all
+_ABOUT: Final = 6  # poses about another one that it is interpolated from
+_BESIDE: Final = 0.1  # how far from where they put it that may be found [mm]
 LINK_KEYS: Final = {  # how the keys of a link's ends begin, without "rear."
     "lower left link": "lower",
     "lower right link": "right.lower",
@@ -61,7 +53,6 @@ LINK_KEYS: Final = {  # how the keys of a link's ends begin, without "rear."
     "upper right link": "right.upper",
     "lateral link": "lateral",
 }
-_SCALES: Final = np.array([1.0, 1.0, 1.0 / ANGLE_LENGTH, 1.0 / ANGLE_LENGTH])
 
 
 @dataclass(frozen=True)
@@ -136,35 +127,136 @@ def solve_poses(
     """
     shapes = np.broadcast_arrays(np.atleast_1d(travel), np.atleast_1d(roll))
     heave, lean = (np.array(values, dtype=float) for values in shapes)
-    links = link_arrays(axle)
+    links, origin = link_arrays(axle), origin_of(axle)
     if axle.centre.ndim == 1:
-        _check_held(links, _point(axle.centre))
+        check_held(links, as_point(axle.centre))
     if near is None:
-        state, alive = _followed(links, axle.centre, heave, -lean)
+        state, alive = followed(links, origin, heave, -lean)
     else:
-        state, alive = _from_near(links, axle.centre, near, (heave, -lean))
-    bend = link_energy(links, axle.centre, state, heave, -lean)
-    limit = LARGEST_STRETCH if links.rate.shape[-1] > 4 else RIGID_STRETCH
-    reachable = alive & (np.abs(bend.stretch).max(axis=1) <= limit) & _is_stable(bend.hessian)
-    lost = np.where(reachable, 0.0, np.nan)
+        state, alive = from_near(links, origin, near.T, (heave, -lean))
+    return _posed(axle, links, state, alive, (heave, lean))
+
+
+def _posed(
+    axle: LinkAxle, links: LinkArrays, state: Array, alive: Mask, asked: tuple[Array, Array]
+) -> AxlePoses:
+    """Return the poses of states, those out of reach as NaN; `asked` are travel and body roll."""
+    travel, roll = asked
+    bend = link_energy(links, origin_of(axle), state, travel, -roll)
+    limit = LARGEST_STRETCH if links.count > 4 else RIGID_STRETCH
+    hessian = bend.hessian.transpose(2, 0, 1)
+    reachable = alive & (np.abs(bend.stretch).max(axis=0) <= limit) & is_stable(hessian)
+    if not reachable.all():
+        lost = np.where(reachable, 0.0, np.nan)
+        for array in (bend.centre, state, bend.columns, bend.stretch, bend.hessian):
+            array += lost
     return AxlePoses(
         axle=axle,
-        travel=heave,
-        roll=lean,
-        centre=bend.centre + lost[:, None],
-        steer=state[:, 2] + lost,
-        pitch=state[:, 3] + lost,
-        rotation=bend.rotation + lost[:, None, None],
-        stretch=bend.stretch + lost[:, None],
+        travel=travel,
+        roll=roll,
+        centre=bend.centre.T,
+        steer=state[2],
+        pitch=state[3],
+        rotation=bend.columns.transpose(2, 1, 0),
+        stretch=bend.stretch.T,
         reachable=reachable,
-        hessian=bend.hessian + lost[:, None, None],
+        hessian=hessian,
     )
 
 
-def states(poses: AxlePoses) -> Array:
-    """Return the coordinates that poses were solved for: x, y [mm], yaw, pitch [rad], (n, 4)."""
-    shift = poses.centre - poses.axle.centre
-    return np.stack([shift[:, 0], shift[:, 1], poses.steer, poses.pitch], axis=1)
+@quietly
+def pose_beside(poses: AxlePoses, travel: float) -> AxlePoses:
+    """Return one level pose more, found from those of the same axle about it.
+
+    Their states are interpolated, so that one Newton step confirms it. Where they don't lie about
+    it closely it is walked to from the measured pose, as any other.
+
+    Parameters
+    ----------
+    poses
+        n level poses, their travel rising.
+    travel
+        Rise of the axle's centre against the body [mm], + in bump.
+    """
+    at = poses.travel
+    first = int(np.searchsorted(at, travel)) - _ABOUT // 2
+    near = slice(first, first + _ABOUT)
+    if first < 0 or near.stop > at.size or not poses.reachable[near].all():
+        return solve_poses(poses.axle, travel, 0.0)
+    x, y, yaw, pitch = (np.array(_shares(at[near].tolist(), travel)) @ states(poses, near)).tolist()
+    links, origin = link_arrays(poses.axle), as_point(poses.axle.centre)
+    pose = least_energy(links.plain, origin, (x, y, yaw, pitch), travel, STEPS)
+    if pose is None or not is_plain(pose):
+        return solve_poses(poses.axle, travel, 0.0)
+    apart = (pose.state[0] - x, pose.state[1] - y, pose.state[2] - yaw, pose.state[3] - pitch)
+    if step_size(np.array(apart)[:, None])[0] > _BESIDE:  # they lead to it no more
+        return solve_poses(poses.axle, travel, 0.0)
+    return AxlePoses(
+        axle=poses.axle,
+        travel=np.array([travel]),
+        roll=np.zeros(1),
+        centre=np.array([pose.centre]),
+        steer=np.array([pose.state[2]]),
+        pitch=np.array([pose.state[3]]),
+        rotation=np.array([pose.rotation]),
+        stretch=np.array([pose.stretch]),
+        reachable=np.ones(1, dtype=np.bool_),
+        hessian=np.array([pose.whole_hessian()]),
+    )
+
+
+def check_at_rest(axle: LinkAxle) -> None:
+    """Raise what keeps one axle from its pose of no travel and no roll.
+
+    Raises
+    ------
+    LinksLoose
+        When the links leave the axle a free motion beside rise and roll.
+    AxleUnreachable
+        When the links can't be joined there.
+    """
+    links, origin = link_arrays(axle), as_point(axle.centre)
+    check_held(links, origin)
+    if plain_rest(links, origin) is None:
+        check_reachable(solve_poses(axle, 0.0, 0.0))
+
+
+def _shares(at: list[float], place: float) -> list[float]:
+    """Return the shares of values at some places in the polynomial through them, at another.
+
+    References
+    ----------
+    Lagrange's form of the interpolating polynomial: any textbook of numerical analysis.
+    """
+    return [
+        math.prod((place - other) / (own - other) for other in at if other != own) for own in at
+    ]
+
+
+def joined(poses: Sequence[AxlePoses]) -> AxlePoses:
+    """Return poses of one axle one behind the other.
+
+    Parameters
+    ----------
+    poses
+        Batches of them, all of the same axle.
+    """
+    columns = zip(*(list(vars(each).values())[1:] for each in poses), strict=True)
+    return AxlePoses(poses[0].axle, *(np.concatenate(arrays) for arrays in columns))
+
+
+def states(poses: AxlePoses, part: slice = slice(None)) -> Array:
+    """Return the coordinates that poses were solved for: x, y [mm], yaw, pitch [rad], (n, 4).
+
+    Parameters
+    ----------
+    poses
+        Poses of an axle, or of as many axles.
+    part
+        Which of them are meant.
+    """
+    shift = (poses.centre - poses.axle.centre)[part]
+    return np.array([shift[:, 0], shift[:, 1], poses.steer[part], poses.pitch[part]]).T
 
 
 @quietly
@@ -174,12 +266,12 @@ def check_reachable(poses: AxlePoses) -> None:
     if not lost.size:
         return
     travel, roll = float(poses.travel[lost[0]]), float(poses.roll[lost[0]])
-    links = link_arrays(poses.axle)
+    links, origin = link_arrays(poses.axle), origin_of(poses.axle)
     target = np.array([travel]), np.array([-roll])
-    state, _, _ = _marched(links, poses.axle.centre, target, 1.0)
-    stretch = link_energy(links, poses.axle.centre, state, *target).stretch[0]
+    state, _, _ = marched(links, origin, target, 1.0)
+    stretch = link_energy(links, origin, state, *target).stretch[:, 0]
     worst = int(np.argmax(np.abs(stretch)))
-    name, length = LINK_KEYS[list(poses.axle.links)[worst]], float(links.length[worst])
+    name, length = LINK_KEYS[list(poses.axle.links)[worst]], float(links.length[worst, 0])
     raise AxleUnreachable(
         first=f"rear.{name}_body",
         second=f"rear.{name}_axle",
@@ -227,132 +319,3 @@ def from_centre(poses: AxlePoses, point: Point) -> Array:
         A point of the axle as measured in the datum pose [mm], or n of them by axis.
     """
     return np.asarray(np.array(point).T - poses.axle.centre, dtype=float)
-
-
-def _followed(links: LinkArrays, origin: Array, heave: Array, roll: Array) -> tuple[Array, Mask]:
-    """Return the states on the measured pose's own branch, and which poses it reaches.
-
-    Poses that turned more in a stage than links in their ordinary range do are walked again in
-    short stages: near a fold a long stage can end in another assembly.
-    """
-    state, alive, turn = _marched(links, origin, (heave, roll), 1.0)
-    doubt = alive & (turn > _DOUBTFUL_TURN)
-    if doubt.any():
-        some = (links, origin) if origin.ndim == 1 else (_of(links, doubt), origin[doubt])
-        walk = _marched(*some, (heave[doubt], roll[doubt]), _SHORT_STAGE)
-        state[doubt], alive[doubt] = walk[0], walk[1] & (walk[2] < _LARGEST_TURN)
-    return state, alive
-
-
-def _from_near(
-    links: LinkArrays, origin: Array, near: Array, target: tuple[Array, Array]
-) -> tuple[Array, Mask]:
-    """Return the states beside those of an axle much like these, and which poses are reached.
-
-    What isn't found close by is walked to from the measured pose.
-    """
-    every = np.ones(len(near), dtype=np.bool_)
-    state, alive = _newton(links, origin, near, target, LAST_STEP, every)
-    beside = alive & (np.abs((state - near) / _SCALES).max(axis=1) < _LARGEST_TURN)
-    lost = ~beside
-    if lost.any():
-        heave, roll = target
-        walk = _followed(_of(links, lost), origin[lost], heave[lost], roll[lost])
-        state[lost], alive[lost] = walk
-    return state, alive
-
-
-def _of(links: LinkArrays, poses: Mask) -> LinkArrays:
-    """Return the links of some poses, each of which has its own."""
-    return LinkArrays(*(array[poses] for array in vars(links).values()))
-
-
-def _marched(
-    links: LinkArrays, origin: Array, target: tuple[Array, Array], stages: float
-) -> tuple[Array, Mask, Array]:
-    """Walk every pose out from the measured one; each stage starts where the last two point.
-
-    A pose is lost, for good, at a stage that finds no minimum or needs too long a stretch, or when
-    it is further than any car's axle goes. The last
-    array is the furthest that a stage ended from its guess [mm].
-    """
-    heave, roll = target
-    tried = (np.abs(heave) <= FURTHEST_TRAVEL) & (np.abs(roll) <= FURTHEST_ROLL)
-    heave, roll = np.where(tried, heave, 0.0), np.where(tried, roll, 0.0)
-    reach = max(np.abs(heave).max() / STAGE_TRAVEL, np.abs(roll).max() / STAGE_ROLL)
-    count = max(1, math.ceil(reach / stages))
-    start, is_solved = _starts(links, origin, len(heave))
-    state = before = start
-    alive, turn = is_solved & tried, np.zeros(len(heave))
-    if reach == 0.0:  # where they set out
-        return state, alive, turn
-    for stage in range(1, count + 1):
-        share, last = stage / count, LAST_STEP if stage == count else _STAGE_STEP
-        guess = 2.0 * state - before
-        before = state
-        state, is_solved = _newton(links, origin, guess, (heave * share, roll * share), last, alive)
-        alive &= is_solved
-        turn = np.maximum(turn, np.abs((state - guess) / _SCALES).max(axis=1))
-        if not alive.any():
-            break
-    return state, alive, turn
-
-
-def _starts(links: LinkArrays, origin: Array, count: int) -> tuple[Array, Mask]:
-    """Return the states at no travel and no roll from which poses set out, (n, 4)."""
-    if origin.ndim == 1:
-        start, is_solved = _at_rest(links, _point(origin))
-        return np.repeat(start, count, axis=0), is_solved
-    target, alive = (np.zeros(count), np.zeros(count)), np.ones(count, dtype=np.bool_)
-    return _newton(links, origin, np.zeros((count, 4)), target, LAST_STEP, alive)
-
-
-@lru_cache(maxsize=64)
-def _at_rest(links: LinkArrays, origin: Point) -> tuple[Array, Mask]:
-    """Return the state at no travel and no roll, (1, 4): not zero where a link was kept."""
-    target = np.zeros(1), np.zeros(1)
-    alive = np.ones(1, dtype=np.bool_)
-    return _newton(links, np.array(origin), np.zeros((1, 4)), target, LAST_STEP, alive)
-
-
-def _point(place: Array) -> Point:
-    return float(place[0]), float(place[1]), float(place[2])
-
-
-def _newton(
-    links: LinkArrays,
-    origin: Array,
-    state: Array,
-    target: tuple[Array, Array],
-    last: float,
-    alive: Mask,
-) -> tuple[Array, Mask]:
-    """Step to the energy's minimum until no step of a pose still alive is over ``last`` [mm]."""
-    for _ in range(_MOST_STEPS):
-        bend = link_energy(links, origin, state, *target)
-        step = solved(bend.hessian, bend.gradient[:, :, None])[:, :, 0]
-        size = np.abs(step / _SCALES).max(axis=1)
-        state = state - step * np.minimum(1.0, _LARGEST_STEP / np.maximum(size, last))[:, None]
-        if not (size[alive] > last).any():
-            break
-    strained = np.abs(bend.stretch).max(axis=1) > LARGEST_STRETCH
-    return state, (size <= last) & ~strained & (np.linalg.det(bend.hessian) > 0.0)
-
-
-def _is_stable(hessian: Array) -> Mask:
-    """Tell where the energy is at a minimum and not at a saddle, that is, past a fold."""
-    scaled = hessian * np.outer(_SCALES, _SCALES)
-    values = np.linalg.eigvalsh(np.where(np.isfinite(scaled), scaled, 0.0))
-    return np.asarray(values[:, 0] > _LEAST_STIFFNESS * values[:, -1])
-
-
-@lru_cache(maxsize=64)
-def _check_held(links: LinkArrays, origin: Point) -> None:
-    """Raise LinksLoose when some motion beside rise and roll stretches no link."""
-    at_rest = np.zeros(1)
-    bend = link_energy(links, np.array(origin), np.zeros((1, 4)), at_rest, at_rest)
-    if not _is_stable(bend.hessian)[0]:
-        scaled = bend.hessian[0] * np.outer(_SCALES, _SCALES)
-        vectors = np.linalg.eigh(np.where(np.isfinite(scaled), scaled, 0.0))[1]
-        free = list(FreeMotion)[int(np.argmax(np.abs(vectors[:, 0])))]  # in the state's order
-        raise LinksLoose(free)

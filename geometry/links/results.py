@@ -24,6 +24,7 @@ from geometry.links.motion import (
     velocity,
 )
 from geometry.links.poses import AxlePoses, placed
+from geometry.links.ride import Carried
 from geometry.links.ride_rates import RideRates, ride_rates
 from geometry.numeric import quietly
 from geometry.vectors import Array, Scalar
@@ -130,6 +131,13 @@ class LinkAxleResults:
     coils: PartRatios
     dampers: PartRatios
     rates: RideRates
+
+    @property
+    def carried(self) -> Carried:
+        """What coils and links carry of the car, the poses being level."""
+        rates = self.rates
+        push = rates.wheel_force.sum(axis=1)
+        return Carried(self.poses.travel, push, 2.0 * rates.wheel_rate.total)
 
     def part(self, part: slice) -> LinkAxleResults:
         """Return the results of some of the poses."""

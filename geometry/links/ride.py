@@ -3,20 +3,41 @@
 from __future__ import annotations
 
 import math
-from typing import Final
+from typing import Final, NamedTuple
 
 import numpy as np
 
 from geometry.errors import CoilsNeverCarry
 from geometry.links.axle import LinkAxle
-from geometry.links.poses import check_reachable, solve_poses
-from geometry.links.results import LinkAxleResults, link_axle_results
+from geometry.links.poses import AxlePoses, check_reachable, solve_poses
+from geometry.links.ride_rates import push_and_rate
 from geometry.numeric import first_of_each
 from geometry.vectors import Array, Scalar
 
 _SETTLED: Final = 1e-4  # last step, whose square over a link's length is left [mm]: rounding
 _MOST_STEPS: Final = 30
 _READ_OFF: Final = 1e-8  # last term of an interpolation, of which the next leaves nothing [mm]
+
+
+class Carried(NamedTuple):
+    """What coils and links carry of the car in level poses, both wheels together; NaN where lost.
+
+    Parameters
+    ----------
+    travel
+        Of the axle's centre from the measured height [mm], + in bump, shape (n,).
+    push, rate
+        Load carried [N] and how fast that grows with travel [N/mm], shape (n,).
+    """
+
+    travel: Array
+    push: Array
+    rate: Array
+
+
+def carried(poses: AxlePoses) -> Carried:
+    """Return what is carried in level poses."""
+    return Carried(poses.travel, *push_and_rate(poses))
 
 
 def anti_squat(support: Array, wheelbase: float, centre_of_gravity_height: float) -> Array:
@@ -101,14 +122,14 @@ def settled_travel(axle: LinkAxle, load: float, near: float = 0.0) -> float:
     for _ in range(_MOST_STEPS):
         poses = solve_poses(axle, travel, 0.0)
         check_reachable(poses)
-        step = float(settling_step(link_axle_results(poses), load)[0])
+        step = float(settling_step(carried(poses), load)[0])
         travel += step
         if abs(step) < _SETTLED:
             return travel
     raise CoilsNeverCarry(load)
 
 
-def settled_between(results: LinkAxleResults, load: float) -> float | None:
+def settled_between(level: Carried, load: float) -> float | None:
     """Return the travel at which the coils carry a load, read off level poses [mm].
 
     The travel over the load that lacks is interpolated through four poses, by values and slopes:
@@ -117,8 +138,8 @@ def settled_between(results: LinkAxleResults, load: float) -> float | None:
 
     Parameters
     ----------
-    results
-        Level poses, in any order.
+    level
+        What is carried in level poses, in any order.
     load
         On both wheels [N].
 
@@ -127,20 +148,19 @@ def settled_between(results: LinkAxleResults, load: float) -> float | None:
     Hermite interpolation by divided differences with doubled nodes: any textbook of numerical
     analysis.
     """
-    nearest = settling_place(results, load)
+    nearest = settling_place(level, load)
     if nearest is None:
         return None
-    rounded = np.round(results.poses.travel, 6)
+    rounded = np.round(level.travel, 6)
     order = first_of_each(rounded)
     travel = rounded[order]
-    first = int(np.searchsorted(travel, results.poses.travel[nearest] - 1e-6)) - 1
+    first = int(np.searchsorted(travel, level.travel[nearest] - 1e-6)) - 1
     first = min(max(first, 0), max(travel.size - 4, 0))
     chosen = order[first : first + 4]
-    lacking = _lacking(results, load)[chosen]
-    slope = -2.0 * results.rates.wheel_rate.total[chosen]
+    lacking, slope = load - level.push[chosen], -level.rate[chosen]
     if chosen.size < 4 or not ((np.diff(lacking) < 0.0).all() and (slope < 0.0).all()):
         return None
-    return _crossing(results.poses.travel[chosen], lacking, slope)
+    return _crossing(level.travel[chosen], lacking, slope)
 
 
 def _crossing(travel: Array, lacking: Array, slope: Array) -> float | None:
@@ -159,19 +179,17 @@ def _crossing(travel: Array, lacking: Array, slope: Array) -> float | None:
     return float(total) if abs(term) < _READ_OFF else None
 
 
-def settling_step(results: LinkAxleResults, load: Scalar) -> Array:
+def settling_step(level: Carried, load: Scalar) -> Array:
     """Return Newton's step from each pose towards the height that carries a load [mm], (n,).
 
     Parameters
     ----------
-    results
-        Results in n poses, load and wheel rate among them.
+    level
+        What is carried in n level poses.
     load
         Load on the axle [N] that is to be carried.
     """
-    return step_to(
-        load, results.rates.wheel_force.sum(axis=1), 2.0 * results.rates.wheel_rate.total
-    )
+    return step_to(load, level.push, level.rate)
 
 
 def step_to(load: Scalar, push: Array, rate: Array) -> Array:
@@ -187,7 +205,7 @@ def step_to(load: Scalar, push: Array, rate: Array) -> Array:
     return np.asarray(np.clip((load - push) / rate, -30.0, 30.0))
 
 
-def settling_place(results: LinkAxleResults, load: float) -> int | None:
+def settling_place(level: Carried, load: float) -> int | None:
     """Return the pose beside which the load rises past one, nearest to the measured height.
 
     Of coils that lie far over several heights carry the same load; the car stands where more
@@ -196,13 +214,13 @@ def settling_place(results: LinkAxleResults, load: float) -> int | None:
 
     Parameters
     ----------
-    results
-        Results over level poses.
+    level
+        What is carried over level poses.
     load
         On both wheels [N].
     """
-    order = np.argsort(results.poses.travel)
-    travel, lacking = results.poses.travel[order], _lacking(results, load)[order]
+    order = np.argsort(level.travel)
+    travel, lacking = level.travel[order], (load - level.push)[order]
     rises = np.flatnonzero((lacking[:-1] > 0.0) & (lacking[1:] <= 0.0))  # a lost pose is neither
     if not rises.size:
         return None
@@ -210,9 +228,3 @@ def settling_place(results: LinkAxleResults, load: float) -> int | None:
     crossings = travel[rises] + share * (travel[rises + 1] - travel[rises])
     nearest = int(np.abs(crossings).argmin())
     return int(order[rises[nearest] + int(share[nearest] > 0.5)])
-
-
-def _lacking(results: LinkAxleResults, load: Scalar) -> Array:
-    """Return how much of a load, the sum of both wheels, the coils don't carry [N], (n,)."""
-    lacking: Array = load - results.rates.wheel_force.sum(axis=1)
-    return lacking

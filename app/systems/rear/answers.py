@@ -18,6 +18,7 @@ from geometry.errors import GeometryError
 from geometry.links.statics import full_link_forces
 from geometry.modes.hop import HOP_RESULTS
 from geometry.numeric import quietly
+from geometry.rows import Cut
 from geometry.standing import AS_MEASURED, AxleCar, Stand, axle_to_road
 from geometry.vectors import Array
 
@@ -64,7 +65,7 @@ class RearSweep:
 
     def part(self, part: slice) -> RearSweep:
         """Return some of the poses."""
-        values = {key: value[..., part] for key, value in self.values.items()}
+        values = Cut(self.values, part)
         poses = None if self.leaf is None else self.leaf.part(part)
         links = None if self.links is None else self.links.part(part)
         return RearSweep(self.driver, self.at[part], values, self.reached[part], links, poses)

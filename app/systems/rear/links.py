@@ -19,7 +19,9 @@ from geometry.full_loads import full_load_results
 from geometry.links.car import LinkCar, LinkRear, LinkReference, build_links, held_links
 from geometry.links.hop import link_hop
 from geometry.links.limits import link_limit
-from geometry.links.results import LinkAxleResults
+from geometry.links.poses import AxlePoses, joined, pose_beside, solve_poses
+from geometry.links.results import link_axle_results
+from geometry.links.ride import carried
 from geometry.modes.hop import hop_results
 from geometry.numeric import quietly
 from geometry.standing import AS_MEASURED, Stand
@@ -76,13 +78,22 @@ def stood_links(
     """Solve the proposed links where they stand; the poses that tell where serve twice."""
     links = _built(setup, proposes, measured if proposes else None)
     travel = np.linspace(*ranges.travel)
-    level = links.solve(travel, np.zeros_like(travel))
-    stand = stand_at(links.settled(level))
+    level = solve_poses(links.axle, travel, 0.0)
+    settled = links.settled(carried(level))
+    stand = stand_at(settled)
     if stand.drop and links.car.cg_height is not None:
         links = replace(links, car=replace(links.car, cg_height=links.car.cg_height - stand.drop))
     if stand.is_held:  # other coils carry it: what they do is worked out anew
         return answers_of(held_links(links, stand.travel), ranges, short, stand)
-    return answers_of(links, ranges, short, stand, level)
+    return answers_of(links, ranges, short, stand, _Level(level, settled))
+
+
+@dataclass(frozen=True)
+class _Level:
+    """Poses over the swept travel, and the travel at which the springs carry the load [mm]."""
+
+    poses: AxlePoses
+    settled: float | None
 
 
 def answers_of(
@@ -90,33 +101,36 @@ def answers_of(
     ranges: Ranges,
     short: bool = False,
     stand: Stand = AS_MEASURED,
-    level: LinkAxleResults | None = None,
+    level: _Level | None = None,
 ) -> LinkAnswers:
     """Solve rest, roll unless it is a short solve, and travel unless its poses are at hand."""
     travel, lean = np.linspace(*ranges.travel), np.linspace(*ranges.roll)
-    lean = lean[:0] if short else lean
-    swept_here = travel[:0] if level is not None else travel
-    at = np.concatenate([swept_here, np.full(1 + lean.size, stand.travel)])
-    every = _poses(links, "pose", at, np.concatenate([np.zeros(at.size - lean.size), lean]))
-    count = swept_here.size
+    swept_poses = solve_poses(links.axle, travel, 0.0) if level is None else level.poses
+    poses = [swept_poses, pose_beside(swept_poses, stand.travel)]
+    if not short:
+        poses.append(solve_poses(links.axle, stand.travel, lean))
+    results = link_axle_results(joined(poses))
+    every = stood(
+        RearSweep("pose", results.poses.travel, *links.values(results), results), links.car, stand
+    )
+    count = travel.size
+    swept = replace(every.part(slice(0, count)), driver="travel")
     rest = replace(every.part(slice(count, count + 1)), driver="travel")
-    if level is None:
-        swept = replace(every.part(slice(0, count)), driver="travel")
-    else:
-        swept = RearSweep("travel", travel, *links.values(level), level)
-    settled = stand.travel if stand.is_held else links.settled(swept.links)
-    swept = stood(swept, links.car, stand)
     rolled = None
     if not short:
-        leaned = replace(every.part(slice(count + 1, None)), driver="roll", at=lean)
-        rolled = stood(leaned, links.car, stand)
+        rolled = replace(every.part(slice(count + 1, None)), driver="roll", at=lean)
+    settled: float | None = stand.travel
+    if level is not None:
+        settled = level.settled
+    elif not stand.is_held:
+        settled = links.settled(results.part(slice(0, count)).carried)
     single = {} if settled is None else {"settled_travel": settled}
     single |= {} if short else full_load_results(links.car)
     hop = None if short or rest.links is None else link_hop(links.car, rest.links)
     single |= {} if hop is None else hop_results(hop)
     return LinkAnswers(
         links=links,
-        rest=stood(rest, links.car, stand),
+        rest=rest,
         travel=swept,
         roll=rolled,
         single=single | damper_singles(end_lengths(links.car), swept, rolled),
