@@ -243,8 +243,13 @@ def last_sets(setup: Setup) -> FrozenMap[Value]:
 
 def proposed_settings(setup: Setup) -> FrozenMap[Value]:
     """Return all values with those that changes set; points are where they were measured."""
-    sets = {key: value for key, value in last_sets(setup).items() if not is_point(key)}
-    return frozen(setup.evidence).updated(sets)
+    return _settings(frozen(setup.evidence), last_sets(setup))
+
+
+@lru_cache(maxsize=8)
+def _settings(evidence: FrozenMap[Value], last: FrozenMap[Value]) -> FrozenMap[Value]:
+    """Return them; kept by value, since a drag of a point asks many times and sets nothing."""
+    return evidence.updated({key: value for key, value in last.items() if not is_point(key)})
 
 
 def kinds_fitted(setup: Setup) -> frozenset[Value]:

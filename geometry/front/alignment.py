@@ -9,7 +9,7 @@ from typing import Any, Final, NamedTuple
 import numpy as np
 
 from geometry.errors import DegenerateGeometry, Flaw, GeometryError, Unreachable
-from geometry.front.parts import Corner, coordinates
+from geometry.front.parts import Arm, Corner, Parts, coordinates
 from geometry.front.wishbone import combine, meet_upper, swing
 from geometry.vectors import Array, Scalar, Vector, add, cross, dot, norm, subtract
 
@@ -69,12 +69,14 @@ def tie_length_for_toe(corner: Corner, toe: Scalar) -> Array:
     toe_wanted = np.broadcast_to(toe, shape)
     many = lengths_of_many(corner, toe_wanted) if toe_wanted.size > FEW else None
     lengths = np.full(shape, np.nan) if many is None else many
-    done: tuple[Corner, float, float] | None = None
-    for place in np.argwhere(np.isnan(lengths)).tolist():
-        one, angle = _one(corner, tuple(place)), float(toe_wanted[*place])
-        if done is None or done[:2] != (one, angle):  # both sides are mostly alike
-            done = one, angle, tie_length(one, angle)
-        lengths[*place] = done[2]
+    numbers = _numbers(corner)
+    done: tuple[list[float], float, float] | None = None
+    for place in np.flatnonzero(np.isnan(lengths.ravel())).tolist():
+        own = [each[place % len(each)] for each in numbers]
+        angle = float(toe_wanted.flat[place])
+        if done is None or done[:2] != (own, angle):  # both sides are mostly alike
+            done = own, angle, tie_length(_of_numbers(corner, own), angle)
+        lengths.flat[place] = done[2]
     return lengths
 
 
@@ -187,12 +189,41 @@ class _Upright:
         )
 
 
-def _one(value: Any, place: tuple[int, ...]) -> Any:
-    """Return one corner of a batch, its arrays as floats."""
-    if isinstance(value, np.ndarray):
-        return value.item(place) if value.ndim else value.item()
-    if isinstance(value, tuple):
-        return tuple([_one(part, place) for part in value])
-    if isinstance(value, float):
-        return value
-    return type(value)(*[_one(part, place) for part in vars(value).values()])
+def _numbers(corner: Corner) -> list[list[float]]:
+    """Return what a tie rod's length hangs on, of each of a batch's corners."""
+    parts, upper, lower = corner.parts, corner.upper, corner.lower
+    arrays = (
+        *(parts.kingpin_length_2, parts.tie_along, parts.tie_radius_2, parts.upper_side),
+        *(parts.height, upper.radius_2, *parts.wheel, *parts.axle, *upper.centre, *upper.axis),
+        *(*lower.centre, *lower.outward, *lower.upward, *corner.tie_inner),
+    )
+    return [array.ravel().tolist() for array in arrays]
+
+
+def _of_numbers(corner: Corner, numbers: list[Any]) -> Corner:
+    """Return one corner with floats for what `_numbers` tells; the rest isn't looked at."""
+    length_2, along, radius_2, side, height, upper_radius_2, *rest = numbers
+    wheel, axle, centre, axis, low, outward, upward, inner = (
+        (rest[at], rest[at + 1], rest[at + 2]) for at in range(0, len(rest), 3)
+    )
+    parts, upper, lower = corner.parts, corner.upper, corner.lower
+    plain = Parts(
+        parts.upper,
+        parts.lower,
+        length_2,
+        along,
+        radius_2,
+        parts.tie_length,
+        wheel,
+        axle,
+        side,
+        parts.tie_side,
+        height,
+        parts.tyre_radius,
+    )
+    return Corner(
+        plain,
+        Arm(centre, axis, upper.outward, upper.upward, upper_radius_2),
+        Arm(low, lower.axis, outward, upward, lower.radius_2),
+        inner,
+    )

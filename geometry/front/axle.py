@@ -16,7 +16,7 @@ from geometry.dataclass import dataclass
 from geometry.errors import DegenerateGeometry, Flaw
 from geometry.front.alignment import tie_length_for_toe
 from geometry.front.joints import Joints, measure_joints
-from geometry.front.parts import CornerPoints, bolt_up, measure_parts, with_tie_length
+from geometry.front.parts import CornerPoints, bolt_up, with_tie_length
 from geometry.front.reach import unsurveyed
 from geometry.front.results import Results, front_results
 from geometry.front.road import Axle, Demand, Poses, drive
@@ -221,10 +221,10 @@ def build_front(car: FrontCar, reference: Reference | None = None) -> Front:
         The points define no linkage, or it can't stand at its measured height.
     """
     for points in (car.design, car.body):
-        if not _greatest(points) < 0.25 * FARTHEST:  # else no two of them can be that far apart
+        if not points.greatest < 0.25 * FARTHEST:  # else no two of them can be that far apart
             for corner in range(points.camber.size):
                 refuse_far_points(_places(points, corner), "front.")
-    parts = measure_parts(car.design)
+    parts = car.design.parts
     car.steering.refuse_open()
     body = replace(car.body, tie_inner=car.steering.inner_ends(np.zeros(1)))
     corners = bolt_up(parts, body)
@@ -243,18 +243,11 @@ def build_front(car: FrontCar, reference: Reference | None = None) -> Front:
     return replace(front, reference=reference or _measure_reference(front))
 
 
-def _greatest(points: CornerPoints) -> float:
-    """Return the greatest coordinate of a corner's points without its sign [mm]."""
-    places = (value for value in vars(points).values() if isinstance(value, tuple))
-    return float(np.abs(np.array([part for value in places for part in value])).max())
-
-
 def _places(points: CornerPoints, corner: int) -> dict[str, tuple[float, ...]]:
     """Return one corner's points by key [mm]."""
-    places = {key: value for key, value in vars(points).items() if isinstance(value, tuple)}
     return {
         key: tuple(float(np.ravel(part)[corner % np.size(part)]) for part in value)
-        for key, value in places.items()
+        for key, value in points.places.items()
     }
 
 

@@ -6,10 +6,12 @@ or the rod), both taken as one line in the measured pose. Common practice, no so
 
 from __future__ import annotations
 
+from functools import lru_cache
+
 import numpy as np
 
 from geometry.dataclass import dataclass
-from geometry.front.parts import CornerPoints, coordinates, pivot_to_ball
+from geometry.front.parts import CornerPoints, coordinates
 from geometry.front.road import Axle, Poses
 from geometry.front.wishbone import combine
 from geometry.vectors import Array, Vector, cross, dot, scale, subtract, unit
@@ -64,11 +66,23 @@ def measure_joints(points: CornerPoints, axes: dict[str, Vector]) -> Joints:
     axes
         Direction of a joint's stud by its bare name; the kingpin's where none is given.
     """
+    return _joints(points, axes) if axes else _along_kingpin(points)
+
+
+@lru_cache(maxsize=4)
+def _along_kingpin(points: CornerPoints) -> Joints:
+    """Return joints without studs of their own; kept, since a drag of a hole leaves the points."""
+    return _joints(points, {})
+
+
+def _joints(points: CornerPoints, axes: dict[str, Vector]) -> Joints:
     kingpin = subtract(points.upper_ball, points.lower_ball)
     arm = subtract(points.tie_outer, points.lower_ball)
     along, rod = unit(kingpin), unit(subtract(points.tie_outer, points.tie_inner))
-    upper = _arm_basis(points.upper_front, points.upper_rear, points.upper_ball)
-    lower = _arm_basis(points.lower_front, points.lower_rear, points.lower_ball)
+    upper, lower = (
+        _frame(arm_frame.axis, arm_frame.radius)
+        for arm_frame in (points.upper_arm, points.lower_arm)
+    )
 
     def stud(joint: str) -> Vector | None:
         if joint not in axes:
@@ -119,10 +133,6 @@ def joint_swings(axle: Axle, joints: Joints, poses: Poses) -> dict[str, Array]:
 
 
 Basis = tuple[Vector, Vector, Vector]
-
-
-def _arm_basis(front: Vector, rear: Vector, ball: Vector) -> Basis:
-    return _frame(unit(subtract(rear, front)), pivot_to_ball(front, rear, ball))
 
 
 def _frame(axis: Vector, radius: Vector) -> Basis:

@@ -8,7 +8,8 @@ need not be the ones that the parts were measured on: that is a re-drilled hole 
 from __future__ import annotations
 
 from dataclasses import replace
-from typing import Final
+from functools import cached_property
+from typing import Final, NamedTuple
 
 import numpy as np
 
@@ -31,11 +32,40 @@ CLOSEST: Final = 1.0
 """Distance that two points, or a point and a line, must keep [mm]: closer than a tape can tell."""
 
 
-@dataclass(frozen=True)
+_POINTS: Final = (
+    *("upper_front", "upper_rear", "upper_ball", "lower_front", "lower_rear", "lower_ball"),
+    *("tie_inner", "tie_outer", "wheel_centre"),
+)
+
+
+class ArmFrame(NamedTuple):
+    """An arm as measured: unit vector along its pivots, and how its ball joint lies to them.
+
+    Parameters
+    ----------
+    axis
+        Front to rear pivot (no unit).
+    foot, radius
+        Foot of the ball joint on the pivot line, and from there to the joint [mm].
+    across
+        The axis x the radius [mm].
+    radius_2
+        Squared radius [mm²].
+    """
+
+    axis: Vector
+    foot: Vector
+    radius: Vector
+    across: Vector
+    radius_2: Array
+
+
+@dataclass(frozen=True, eq=False)
 class CornerPoints:
     """Points of a left-hand corner at one pose, in body axes [mm], with its wheel.
 
-    Every vector may hold arrays of a shared shape (..., 1): a batch of corners.
+    Every vector may hold arrays of a shared shape (..., 1): a batch of corners. What is measured
+    off them is kept with them: a drag of a hole leaves the parts as they are.
 
     Parameters
     ----------
@@ -63,6 +93,31 @@ class CornerPoints:
     camber: Scalar
     toe: Scalar
     tyre_radius: Scalar
+
+    @cached_property
+    def parts(self) -> Parts:
+        """The parts as taken off this pose; raises as `measure_parts` does."""
+        return measure_parts(self)
+
+    @cached_property
+    def greatest(self) -> float:
+        """The greatest coordinate without its sign [mm]."""
+        return float(np.abs(np.array([*self.places.values()])).max())
+
+    @property
+    def places(self) -> dict[str, Vector]:
+        """Its points by name [mm]."""
+        return {name: getattr(self, name) for name in _POINTS}
+
+    @cached_property
+    def upper_arm(self) -> ArmFrame:
+        """The upper arm."""
+        return _arm_frame(self.upper_front, self.upper_rear, self.upper_ball)
+
+    @cached_property
+    def lower_arm(self) -> ArmFrame:
+        """The lower arm."""
+        return _arm_frame(self.lower_front, self.lower_rear, self.lower_ball)
 
 
 @dataclass(frozen=True)
@@ -255,6 +310,13 @@ def pivot_to_ball(front: Vector, rear: Vector, ball: Vector) -> Vector:
     """
     axis, towards = unit(subtract(rear, front)), subtract(ball, front)
     return add_scaled(towards, axis, -dot(towards, axis))
+
+
+def _arm_frame(front: Vector, rear: Vector, ball: Vector) -> ArmFrame:
+    axis, towards = unit(subtract(rear, front)), subtract(ball, front)
+    foot = add_scaled(front, axis, dot(towards, axis))
+    radius = subtract(ball, foot)
+    return ArmFrame(axis, foot, radius, cross(axis, radius), dot(radius, radius))
 
 
 def _arm_parts(front: Vector, rear: Vector, ball: Vector) -> ArmParts:

@@ -71,6 +71,40 @@ def survey(corner: Corner, inner: Vector, low: Array, high: Array) -> Lines:
     low, high
         Ends of the travel looked over [mm], + in bump, shape (..., lines).
     """
+    inner, angles, run = _spread(corner, inner, low, high)
+    if not run.good.all():
+        return _cut_off(corner, inner, angles, run)
+    first, last = run.height[..., 0], run.height[..., -1]
+    never = np.zeros(first.shape, dtype=bool)
+    ends = _Ends(angles[..., 0], angles[..., -1], first, last, never, never)
+    return _lines(inner, ends, _fitted(angles, run.height))
+
+
+def poses_along(
+    corner: Corner, inner: Vector, low: Array, high: Array
+) -> tuple[Linkage, Array] | None:
+    """Return poses spread over one line as Chebyshev's nodes are, and their travels, (rows, k).
+
+    What is smooth over travel follows from them to rounding. None where the branch ends.
+
+    Parameters
+    ----------
+    corner
+        Corners of shape (rows, 1).
+    inner
+        The tie rod's inner end [mm], components of shape (rows, 1).
+    low, high
+        Ends of the travel that they cover [mm], + in bump, shape (rows, 1).
+    """
+    _, _, run = _spread(corner, inner, low, high)
+    return (run.linkage, run.height[..., 0, :]) if run.good.all() else None
+
+
+def _spread(corner: Corner, inner: Vector, low: Array, high: Array) -> tuple[Vector, Array, Run]:
+    """Return the inner ends (..., lines), and angles that cover a range of travel, (..., lines, k).
+
+    The linkage is closed at them.
+    """
     shape = np.broadcast_shapes(np.shape(low), np.shape(inner[1]), np.shape(corner.lower.radius_2))
     zero = np.zeros(shape)
     inner = inner[0] + zero, inner[1] + zero, inner[2] + zero
@@ -85,12 +119,7 @@ def survey(corner: Corner, inner: Vector, low: Array, high: Array) -> Lines:
             break
         start = np.where(short_low, np.maximum(1.6 * start - 0.05, -MAX_SWING), start)
         end = np.where(short_high, np.minimum(1.6 * end + 0.05, MAX_SWING), end)
-    if not run.good.all():
-        return _cut_off(corner, inner, angles, run)
-    first, last = run.height[..., 0], run.height[..., -1]
-    never = np.zeros(shape, dtype=bool)
-    ends = _Ends(angles[..., 0], angles[..., -1], first, last, never, never)
-    return _lines(inner, ends, _fitted(angles, run.height))
+    return inner, angles, run
 
 
 def unsurveyed(inner: Vector) -> Lines:
@@ -214,10 +243,14 @@ def _at_nodes(start: Array, end: Array, nodes: Array = NODES) -> Array:
 
 @dataclass(frozen=True)
 class Run:
-    """What a survey reads of linkages at several angles of each line, (..., lines, k)."""
+    """What a survey reads of linkages at several angles of each line, (..., lines, k).
+
+    The linkages have all angles of a row on their last axis.
+    """
 
     height: Array
     good: Array
+    linkage: Linkage
 
 
 def _evaluate(corner: Corner, inner: Vector, angles: Array) -> Run:
@@ -229,7 +262,7 @@ def _evaluate(corner: Corner, inner: Vector, angles: Array) -> Run:
         corner = repeated(corner, shape[-2], shape[-1]) if _many(corner) else corner
     linkage = close_linkage(corner, angles.reshape(flat), inner)
     height = linkage.wheel_centre[2] - corner.parts.height
-    return Run(height.reshape(shape), on_branch(linkage).reshape(shape))
+    return Run(height.reshape(shape), on_branch(linkage).reshape(shape), linkage)
 
 
 @dataclass(frozen=True)

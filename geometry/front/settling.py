@@ -2,22 +2,29 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from typing import Final
 
 import numpy as np
 
 from geometry.conventions import GRAVITY
 from geometry.front.axle import Front
+from geometry.front.reach import poses_along
 from geometry.front.road import Demand, drive, survey_axle
 from geometry.front.runs import Lines
 from geometry.front.singles import Curves
+from geometry.front.springs import steady_rates
 from geometry.front.wheel import interpolate
 from geometry.numeric import quietly
 from geometry.vectors import Array
 
 SETTLE_RANGE: Final = 150.0
 """Travel each way within which a settled height is looked for [mm]."""
+
+_AT_HEIGHT: Final = 1e-3  # mm from the measured height: as good as on it
+_ROUGH: Final = 1e-4  # mm by which half the poses may be off: all of them are off by its square
+_LAST_SECANT: Final = 1e-9  # mm: the next one is rounding
+_MOST_SECANTS: Final = 12
 
 
 def settled_travel(front: Front, level: Mapping[str, Array], travel: Curves) -> float | None:
@@ -57,10 +64,92 @@ def settles(front: Front, travels: Array) -> float | None:
     if front.fitted_spring() is None or front.car.sprung_mass is None:
         return None
     weight = front.car.sprung_mass * GRAVITY
+    place = _carried_between(front, travels, float(np.squeeze(weight)))
+    if place is not None:
+        return place
     at, load, reached = _loads_at(front, np.concatenate([travels, [0.0]]))
     if reached[-1] and abs(load[-1] - weight) < 1e-9 * weight:
         return 0.0
     return _carried_at(front, at[:-1], load[:-1], reached[:-1])
+
+
+def _carried_between(front: Front, travels: Array, weight: float) -> float | None:
+    """Return where a load that rises all the way is a value, from a few poses; None elsewhere.
+
+    The load over travel is the polynomial through all poses of a survey, and counts where that
+    through every second one says nearly the same. At the measured height it is left to a pose of
+    its own, which tells whether the car stands there to rounding.
+    """
+    zero = np.zeros((len(front.axle.corners.parts.height), 1))
+    ends = zero + travels.min(initial=-1.0), zero + travels.max(initial=1.0)
+    inner = front.axle.steering.inner_ends(np.zeros(1))
+    along = poses_along(front.axle.corners, inner, *ends)
+    spring = front.fitted_spring()
+    if along is None or spring is None:
+        return None
+    link, at = along
+    squeeze = front.spring_compression(link, steady_rates(front.axle, link))
+    if squeeze is None:
+        return None
+    loads = spring.load(squeeze)
+    if not (np.diff(loads, axis=1) > 0.0).all():
+        return None
+    is_mirrored = len(loads) > 1 and bool((loads[0] == loads[1]).all() and (at[0] == at[1]).all())
+    rows = range(1 if is_mirrored else len(loads))
+    all_poses, half = (
+        [Through(at[row, some], loads[row, some]) for row in rows]
+        for some in (slice(None), slice(None, None, 2))
+    )
+    place, rate = _place_on(all_poses, travels[0], travels[-1], weight)
+    if abs(place) < _AT_HEIGHT or not travels[0] <= place <= travels[-1]:
+        return None
+    return place if abs(_mean(half, place) - weight) < _ROUGH * rate else None
+
+
+def _place_on(
+    curves: Sequence[Through], low: float, high: float, weight: float
+) -> tuple[float, float]:
+    """Return where rising curves' mean is a value, and its slope there; secants find it."""
+    last, before = high, _mean(curves, high)
+    place = low + (high - low) * (weight - _mean(curves, low)) / (before - _mean(curves, low))
+    rate = 1.0
+    for _ in range(_MOST_SECANTS):
+        value = _mean(curves, place)
+        if place != last:
+            rate, last, before = (value - before) / (place - last), place, value
+        step = (weight - value) / rate if rate > 0.0 else np.nan
+        place = float(np.clip(place + step, low - 1.0, high + 1.0))
+        if not abs(step) > _LAST_SECANT:
+            break
+    return place, rate
+
+
+def _mean(curves: Sequence[Through], at: float) -> float:
+    return sum(curve.value(at) for curve in curves) / len(curves)
+
+
+class Through:
+    """The polynomial through values at places, both of shape (n,), no place twice.
+
+    References
+    ----------
+    J.-P. Berrut, L. N. Trefethen, "Barycentric Lagrange interpolation", SIAM Review 46 (2004)
+    501-517, equation 4.2.
+    """
+
+    def __init__(self, places: Array, values: Array) -> None:
+        self.places, self.values = places, values
+        apart = (places[:, None] - places) * (4.0 / (places[-1] - places[0]))
+        np.fill_diagonal(apart, 1.0)
+        self.shares = 1.0 / apart.prod(axis=1)
+
+    def value(self, at: float) -> float:
+        """Return it at another place."""
+        gaps = at - self.places
+        if not gaps.all():
+            return float(self.values[gaps == 0.0][0])
+        shares = self.shares / gaps
+        return float(shares @ self.values / shares.sum())
 
 
 def _carried_at(front: Front, at: Array, load: Array, reached: Array) -> float | None:

@@ -142,15 +142,21 @@ def worst_wheel(key: str, each: Array) -> int | None:
 
 
 def _each(travel: Curves, key: str, of_row: Callable[[int], float]) -> Array:
-    rows = len(travel.values[key]) if key in travel.values else 0
-    return np.array([of_row(row) for row in range(rows)])
+    if key not in travel.values:
+        return np.zeros(0)
+    curves = travel.values[key]
+    if len(curves) == 2 and (curves[0] == curves[1]).all():  # both wheels are alike
+        return np.full(2, of_row(0))
+    return np.array([of_row(row) for row in range(len(curves))])
 
 
 def _travel_of(travel: Curves, key: str, length: float, row: int) -> float:
     good = travel.reached
-    if good.sum() < 2:
+    lengths, at = travel.values[key][row], travel.at
+    if not good.all():
+        lengths, at = lengths[good], at[good]
+    if lengths.size < 2:
         return float("nan")
-    lengths, at = travel.values[key][row][good], travel.at[good]
     order = np.argsort(lengths)
     lengths, at = lengths[order], at[order]
     if not lengths[0] <= length <= lengths[-1]:

@@ -7,7 +7,7 @@ MR = dq/dz, load at the wheel F·MR, wheel rate K·MR² + F·dMR/dz.
 
 from __future__ import annotations
 
-from typing import Literal
+from typing import Final, Literal
 
 import numpy as np
 
@@ -27,7 +27,6 @@ from geometry.vectors import (
     norm,
     scale,
     subtract,
-    unit,
 )
 
 ArmName = Literal["upper arm", "lower arm"]
@@ -126,21 +125,13 @@ def measure_seat(points: CornerPoints, on: ArmName, place: Vector) -> Seat:
     place
         Of the seat in that pose [mm].
     """
-    upper = on == "upper arm"
-    front, rear, ball = (
-        (points.upper_front, points.upper_rear, points.upper_ball)
-        if upper
-        else (points.lower_front, points.lower_rear, points.lower_ball)
-    )
-    axis = unit(subtract(rear, front))
-    towards = subtract(ball, front)
-    foot = add_scaled(front, axis, dot(towards, axis))
-    radius = subtract(ball, foot)
-    offset = subtract(place, foot)
-    radius_2 = dot(radius, radius)
-    across = cross(axis, radius)
+    arm = points.upper_arm if on == "upper arm" else points.lower_arm
+    offset = subtract(place, arm.foot)
     return Seat(
-        on, dot(offset, axis), dot(offset, radius) / radius_2, dot(offset, across) / radius_2
+        on,
+        dot(offset, arm.axis),
+        dot(offset, arm.radius) / arm.radius_2,
+        dot(offset, arm.across) / arm.radius_2,
     )
 
 
@@ -198,6 +189,23 @@ def arm_rates(axle: Axle, link: Linkage) -> ArmRates:
         lower_change=-lower * bend,
         upper_change=upper_2 * per_travel * per_travel - upper * bend,
     )
+
+
+def steady_rates(axle: Axle, link: Linkage) -> ArmRates:
+    """Return the arms' rates over travel without their changes, for who asks no curvature: 0.
+
+    Parameters
+    ----------
+    axle
+        The axle.
+    link
+        Both wheels in solved poses, shape (2, n).
+    """
+    per_travel = 1.0 / rising(link)
+    return ArmRates(_sense(axle) * per_travel, link.upper_rate * per_travel, _NONE, _NONE)
+
+
+_NONE: Final = np.zeros(1)
 
 
 def strut_compression(axle: Axle, link: Linkage, strut: Strut, rates: ArmRates) -> Compression:

@@ -9,7 +9,8 @@ never jump to the other assembly mode.
 
 from __future__ import annotations
 
-from typing import NamedTuple
+import math
+from typing import Final, NamedTuple
 
 import numpy as np
 
@@ -30,6 +31,9 @@ from geometry.vectors import (
 LEAST_SINE_2 = 1e-24
 """Floor of a closure's squared sine: past a fold the points are those of the nearest approach, and
 at it the rates are huge, but finite."""
+
+LEAST_FLAT_2: Final = 1e-200
+"""Floor of a plain number that is divided by [mm²]: of a point on a circle's axis."""
 
 
 @dataclass(frozen=True)
@@ -202,7 +206,8 @@ def swing(arm: Arm, angle: Scalar) -> tuple[Vector, Vector]:
     angle
         From the measured pose [rad], + upwards, shape (..., n).
     """
-    cosine, sine = np.cos(angle), np.sin(angle)
+    by = math if isinstance(angle, float) else np  # which is slow on one number
+    cosine, sine = by.cos(angle), by.sin(angle)
     out, up = arm.outward, arm.upward
     radius = (
         out[0] * cosine + up[0] * sine,
@@ -233,13 +238,13 @@ def meet_upper(corner: Corner, towards: Vector) -> Meeting:
     along = dot(towards, arm.axis)
     flat = add_scaled(towards, arm.axis, -along)
     flat_2 = dot(flat, flat)
+    if isinstance(flat_2, float):  # a plain number doesn't divide by zero
+        flat_2 = max(flat_2, LEAST_FLAT_2)
     # from |radius|² = r² and |radius - towards|² = k²
     product = 0.5 * (flat_2 + along * along + (arm.radius_2 - corner.parts.kingpin_length_2))
     sine = 1.0 - product * product / (arm.radius_2 * flat_2)
     part = product / flat_2
-    side = corner.parts.upper_side * np.sqrt(
-        np.maximum(sine, LEAST_SINE_2) * (arm.radius_2 / flat_2)
-    )
+    side = corner.parts.upper_side * _root_of_sine(sine, arm.radius_2 / flat_2)
     over = cross(arm.axis, flat)
     return Meeting(
         radius=add_scaled(scale(flat, part), over, side),
@@ -247,6 +252,13 @@ def meet_upper(corner: Corner, towards: Vector) -> Meeting:
         pull=side * flat_2,
         sine=sine,
     )
+
+
+def _root_of_sine(sine: Scalar, share: Scalar) -> Scalar:
+    """Return √(sine·share), the sine not below its floor; numpy is slow on one number."""
+    if isinstance(sine, float):
+        return math.sqrt(max(sine, LEAST_SINE_2) * share)
+    return np.sqrt(np.maximum(sine, LEAST_SINE_2) * share)
 
 
 def _meet_tie(corner: Corner, kingpin: Vector, inner: Vector) -> Meeting:
@@ -265,9 +277,7 @@ def _meet_tie(corner: Corner, kingpin: Vector, inner: Vector) -> Meeting:
     product = 0.5 * (flat_2 + above * above * length_2 + fixed)
     sine = 1.0 - product * product / (parts.tie_radius_2 * flat_2)
     part = product / flat_2
-    side = parts.tie_side * np.sqrt(
-        np.maximum(sine, LEAST_SINE_2) * (parts.tie_radius_2 / length_2) / flat_2
-    )
+    side = parts.tie_side * _root_of_sine(sine, parts.tie_radius_2 / length_2 / flat_2)
     over = cross(kingpin, flat)
     turned = side * length_2
     return Meeting(

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from functools import lru_cache
 from typing import Any, cast
 
 import numpy as np
@@ -25,6 +26,7 @@ from geometry.front.steering import Rack, Relay, Steering
 from geometry.vectors import Array, Vector, add, subtract, unit, vector
 
 Values = Mapping[str, Value]
+Sides = tuple[tuple[Vec, Vec], ...]
 BothSides = Mapping[Side, Mapping[str, Vec]]
 
 CORNER_POINTS = (
@@ -125,14 +127,31 @@ def _of_sides(left: float, right: float) -> Array:
 
 def _corner_points(values: Values, sides: BothSides, toe: Any) -> CornerPoints:
     left, right = sides["left"], sides["right"]
-    radius = Numbers(values).need("front.tyre_radius")
-    points: dict[str, Any] = {name: _rows(left[name], right[name]) for name in CORNER_POINTS}
-    return CornerPoints(
-        **points,
-        camber=_sided(values, "front.camber"),
-        toe=toe,
-        tyre_radius=_of_sides(radius, radius),
-    )
+    places = tuple([(left[name], right[name]) for name in CORNER_POINTS])
+    camber, radius = _sided(values, "front.camber"), Numbers(values).need("front.tyre_radius")
+    if isinstance(radius, float):
+        return _kept_points(places, *map(_pair, (camber, toe)), radius)
+    return _stacked_points(places, camber, toe, radius)
+
+
+def _pair(sided: Any) -> tuple[float, float]:
+    left, right = sided.ravel().tolist()
+    return left, right
+
+
+@lru_cache(maxsize=8)
+def _kept_points(
+    places: Sides, camber: tuple[float, float], toe: tuple[float, float], radius: float
+) -> CornerPoints:
+    """Return one car's points; kept by value: a drag of a hole asks for the parts' own again."""
+    return _stacked_points(places, _of_sides(*camber), _of_sides(*toe), radius)
+
+
+def _stacked_points(places: Sides, camber: Any, toe: Any, radius: Any) -> CornerPoints:
+    points: dict[str, Any] = {
+        name: _rows(left, right) for name, (left, right) in zip(CORNER_POINTS, places, strict=True)
+    }
+    return CornerPoints(**points, camber=camber, toe=toe, tyre_radius=_of_sides(radius, radius))
 
 
 def _seats(design: BothSides, body: BothSides) -> dict[str, Vector]:

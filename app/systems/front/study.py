@@ -236,8 +236,9 @@ def _missing(evidence: FrozenMap[Value], sets: FrozenMap[Value]) -> FrozenMap[tu
     return FrozenMap(lacking)
 
 
+@lru_cache(maxsize=8)
 def ask(ranges: Ranges) -> Ask:
-    """Return the sweeps as arrays."""
+    """Return the sweeps as arrays; kept by value, since a drag asks for the same ones again."""
     return Ask(
         np.linspace(*ranges.travel),
         np.linspace(*ranges.roll),

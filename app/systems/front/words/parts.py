@@ -20,7 +20,6 @@ from app.words.errors import geometry_words
 from app.words.results import limit_named
 from geometry.catalogue.front import BY_KEY, JOINTS
 from geometry.front.limits import explain
-from geometry.front.parts import measure_parts
 
 _SWING: Final = radians(2.0)
 _ALIKE: Final = radians(0.1)
@@ -172,7 +171,7 @@ def _tie_rods(tell: Telling) -> Iterator[Sentence]:
     if not toe_is_reset(tell.study.setup):
         return
     front = tell.study.proposed.front
-    turned = front.axle.corners.parts.tie_length - measure_parts(front.car.design).tie_length
+    turned = front.axle.corners.parts.tie_length - front.car.design.parts.tie_length
     left, right = (float(side) for side in np.broadcast_to(turned, (2, 1))[:, 0])
     if max(abs(left), abs(right)) < _TURN:
         return
