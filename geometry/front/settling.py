@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping, Sequence
 from typing import Final
 
@@ -100,28 +101,29 @@ def _carried_between(front: Front, travels: Array, weight: float) -> float | Non
         [Through(at[row, some], loads[row, some]) for row in rows]
         for some in (slice(None), slice(None, None, 2))
     )
-    place, rate = _place_on(all_poses, travels[0], travels[-1], weight)
+    place, rate = _place_on(all_poses, weight)
     if abs(place) < _AT_HEIGHT or not travels[0] <= place <= travels[-1]:
         return None
     return place if abs(_mean(half, place) - weight) < _ROUGH * rate else None
 
 
-def _place_on(
-    curves: Sequence[Through], low: float, high: float, weight: float
-) -> tuple[float, float]:
+def _place_on(curves: Sequence[Through], weight: float) -> tuple[float, float]:
     """Return where rising curves' mean is a value, and its slope there; secants find it."""
-    last, before = high, _mean(curves, high)
-    place = low + (high - low) * (weight - _mean(curves, low)) / (before - _mean(curves, low))
-    rate = 1.0
+    places, values = curves[0].places, curves[0].values
+    after = min(max(int(values.searchsorted(weight)), 1), values.size - 1)
+    last, before = float(places[after]), float(values[after])
+    rate = (before - float(values[after - 1])) / (last - float(places[after - 1]))
+    place = last + (weight - before) / rate
+    before = _mean(curves, last)
     for _ in range(_MOST_SECANTS):
         value = _mean(curves, place)
         if place != last:
             rate, last, before = (value - before) / (place - last), place, value
-        step = (weight - value) / rate if rate > 0.0 else np.nan
-        place = float(np.clip(place + step, low - 1.0, high + 1.0))
+        step = (weight - value) / rate if rate > 0.0 else math.nan
+        place += step
         if not abs(step) > _LAST_SECANT:
-            break
-    return place, rate
+            return place, rate
+    return math.nan, rate
 
 
 def _mean(curves: Sequence[Through], at: float) -> float:

@@ -160,8 +160,7 @@ def end_dot(a: Array, b: Array) -> Array:
     a, b
         Vectors at the ends of links in n poses, shape (..., 3, n).
     """
-    products = a * b
-    return np.asarray(products[..., 0, :] + products[..., 1, :] + products[..., 2, :])
+    return np.asarray(np.add.reduce(a * b, axis=-2))
 
 
 def moments(vectors: Array, placed: Array, spun: Array, shift: float) -> Array:

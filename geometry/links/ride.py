@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from itertools import pairwise
 from typing import Final, NamedTuple
 
 import numpy as np
@@ -151,32 +152,39 @@ def settled_between(level: Carried, load: float) -> float | None:
     nearest = settling_place(level, load)
     if nearest is None:
         return None
-    rounded = np.round(level.travel, 6)
-    order = first_of_each(rounded)
-    travel = rounded[order]
-    first = int(np.searchsorted(travel, level.travel[nearest] - 1e-6)) - 1
-    first = min(max(first, 0), max(travel.size - 4, 0))
-    chosen = order[first : first + 4]
-    lacking, slope = load - level.push[chosen], -level.rate[chosen]
-    if chosen.size < 4 or not ((np.diff(lacking) < 0.0).all() and (slope < 0.0).all()):
+    at, order = level.travel, None
+    if not (at[1:] > at[:-1] + 1e-6).all():  # in any order, or one of them twice
+        order = first_of_each(np.round(at, 6))
+    place = nearest if order is None else int(np.abs(at[order] - at[nearest]).argmin())
+    count = at.size if order is None else order.size
+    first = min(max(place - 1, 0), max(count - 4, 0))
+    chosen = slice(first, first + 4) if order is None else order[first : first + 4]
+    travel, push, rate = (each[chosen].tolist() for each in level)
+    lacking = [load - each for each in push]
+    is_falling = all(after < before for before, after in pairwise(lacking))
+    if len(travel) < 4 or not (is_falling and all(each > 0.0 for each in rate)):
         return None
-    return _crossing(level.travel[chosen], lacking, slope)
+    return _crossing(travel, lacking, [-each for each in rate])
 
 
-def _crossing(travel: Array, lacking: Array, slope: Array) -> float | None:
+def _crossing(travel: list[float], lacking: list[float], slope: list[float]) -> float | None:
     """Return the travel at which nothing lacks; None where the interpolation's last term counts."""
-    nodes, total = np.repeat(lacking, 2), travel[0]
-    differences = np.empty(nodes.size - 1)
-    differences[::2] = 1.0 / slope
-    differences[1::2] = np.diff(travel) / np.diff(lacking)
-    term, share = 0.0, 1.0
-    for count in range(1, nodes.size):
+    nodes = [each for each in lacking for _ in range(2)]
+    differences = [1.0 / slope[0]]
+    for (at, after), (here, there), its_slope in zip(
+        pairwise(travel), pairwise(lacking), slope[1:], strict=True
+    ):
+        differences += [(after - at) / (there - here), 1.0 / its_slope]
+    total, term, share = travel[0], 0.0, 1.0
+    for count in range(1, len(nodes)):
         share *= -nodes[count - 1]
-        term = float(share * differences[0])
+        term = share * differences[0]
         total += term
-        apart = nodes[count + 1 :] - nodes[: -count - 1]
-        differences = np.diff(differences) / apart
-    return float(total) if abs(term) < _READ_OFF else None
+        differences = [
+            (after - before) / (nodes[place + count + 1] - nodes[place])
+            for place, (before, after) in enumerate(pairwise(differences))
+        ]
+    return total if abs(term) < _READ_OFF else None
 
 
 def settling_step(level: Carried, load: Scalar) -> Array:
@@ -220,7 +228,7 @@ def settling_place(level: Carried, load: float) -> int | None:
         On both wheels [N].
     """
     order = np.argsort(level.travel)
-    travel, lacking = level.travel[order], (load - level.push)[order]
+    travel, lacking = level.travel[order], load - level.push[order]
     rises = np.flatnonzero((lacking[:-1] > 0.0) & (lacking[1:] <= 0.0))  # a lost pose is neither
     if not rises.size:
         return None
