@@ -13,14 +13,16 @@ from geometry.dataclass import dataclass
 from geometry.errors import GeometryError
 from geometry.leaf.car import AxleMass, Drive
 from geometry.links.axle import Link, LinkAxle, Strut
-from geometry.links.poses import LINK_KEYS, check_at_rest, check_reachable, solve_poses
+from geometry.links.poses import LINK_KEYS, AxlePoses, check_at_rest, check_reachable, solve_poses
 from geometry.links.results import LinkAxleResults, link_axle_results, nose_to_ground
 from geometry.links.ride import (
     Carried,
     anti_lift,
     anti_squat,
+    carried,
     ride_frequency,
     settled_between,
+    settled_by_energy,
     settled_travel,
     settling_place,
     settling_step,
@@ -232,6 +234,20 @@ class LinkRear:
             wheel = rates.wheel_rate.total
             values["ride_rate"] = wheel * car.tyre_rate / (wheel + car.tyre_rate)
         return values
+
+    @quietly
+    def settled_on(self, level: AxlePoses) -> float | None:
+        """Return what `settled` does from level poses of which no results are at hand.
+
+        Parameters
+        ----------
+        level
+            Their travel rising evenly, shape (n,).
+        """
+        if self.reference.free is None or self.car.load is None or not self.car.has_coils:
+            return None
+        place = settled_by_energy(level, 2.0 * self.car.load)
+        return self.settled(carried(level)) if place is None else place
 
     @quietly
     def settled(self, level: Carried) -> float | None:

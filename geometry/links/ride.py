@@ -10,9 +10,9 @@ import numpy as np
 
 from geometry.errors import CoilsNeverCarry
 from geometry.links.axle import LinkAxle
-from geometry.links.poses import AxlePoses, check_reachable, solve_poses
+from geometry.links.poses import AxlePoses, check_reachable, placed, solve_poses
 from geometry.links.ride_rates import push_and_rate
-from geometry.numeric import first_of_each
+from geometry.numeric import first_of_each, quietly
 from geometry.vectors import Array, Scalar
 
 _SETTLED: Final = 1e-4  # last step, whose square over a link's length is left [mm]: rounding
@@ -128,6 +128,101 @@ def settled_travel(axle: LinkAxle, load: float, near: float = 0.0) -> float:
         if abs(step) < _SETTLED:
             return travel
     raise CoilsNeverCarry(load)
+
+
+@quietly
+def settled_by_energy(poses: AxlePoses, load: float) -> float | None:
+    """Return the same from what coils and links store in level poses that are evenly apart [mm].
+
+    The car stands where it and its springs have the least energy: at the minimum of the polynomial
+    through ten poses. None where the rate isn't positive all the way, where no pose stands beyond
+    the height, or where the polynomial through eight of the poses says something else; and at the
+    measured height, where a car stands to rounding or doesn't.
+
+    Parameters
+    ----------
+    poses
+        n level poses, their travel rising.
+    load
+        On both wheels [N].
+
+    References
+    ----------
+    Minimum of the potential energy; its derivative is `push_and_rate`'s push, since the links' own
+    energy is least over the other coordinates.
+    """
+    at = poses.travel
+    if at.size < _FITTED or not poses.reachable.all():
+        return None
+    step = float(at[-1] - at[0]) / (at.size - 1)
+    if not (np.abs(np.diff(at) - step) < 1e-9).all():
+        return None
+    energy = _stored(poses) - load * at
+    slope = np.diff(energy)
+    if not ((np.diff(slope) > 0.0).all() and slope[0] < 0.0 < slope[-1]):
+        return None
+    lowest = int(slope.searchsorted(0.0))
+    first = min(max(lowest - _FITTED // 2, 0), at.size - _FITTED)
+    near = energy[first : first + _FITTED] - energy[lowest]
+    slopes, rough_slopes = (_OF_SLOPE @ near).tolist(), (_OF_ROUGH_SLOPE @ near[1:-1]).tolist()
+    middle = first + 0.5 * (_FITTED - 1)
+    place = _root(slopes, lowest - middle)
+    if place is None:
+        return None
+    travel = float(at[0]) + step * (middle + place)
+    off = step * _at(rough_slopes, place) / _at(_slopes_of(slopes), place)
+    in_range = at[0] <= travel <= at[-1]
+    return travel if in_range and abs(travel) > _AT_HEIGHT and abs(off) < _ROUGH else None
+
+
+def _stored(poses: AxlePoses) -> Array:
+    """Return what coils and links store [N·mm], (n,)."""
+    axle = poses.axle
+    coils, rates = (axle.coil_left, axle.coil_right), [each.rate for each in axle.links.values()]
+    stored = 0.5 * (poses.stretch**2 @ np.array(rates))
+    for coil in coils:
+        reach = placed(poses, coil.axle) - np.array(coil.body)
+        squeezed = coil.free_length - np.sqrt((reach * reach).sum(axis=1))
+        stored += (0.5 * coil.rate) * squeezed**2
+    return np.asarray(stored)
+
+
+def _root(slopes: list[float], start: float) -> float | None:
+    """Return where a polynomial is zero, near a start; None where Newton's steps don't end."""
+    place, bends = start, _slopes_of(slopes)
+    for _ in range(_MOST_STEPS):
+        turn = _at(bends, place)
+        if not turn > 0.0:
+            return None
+        step = _at(slopes, place) / turn
+        place -= step
+        if abs(step) < 1e-11:
+            return place
+    return None
+
+
+def _at(powers: list[float], place: float) -> float:
+    value = 0.0
+    for power in reversed(powers):
+        value = value * place + power
+    return value
+
+
+def _slopes_of(powers: list[float]) -> list[float]:
+    return [count * power for count, power in enumerate(powers)][1:]
+
+
+def _slopes_through(count: int) -> Array:
+    """Return what makes a polynomial's slope, lowest power first, of its values 1 apart."""
+    nodes = np.arange(count) - 0.5 * (count - 1)
+    powers = np.linalg.inv(np.vander(nodes, increasing=True))
+    return powers[1:] * np.arange(1.0, count)[:, None]
+
+
+_FITTED: Final = 10
+_OF_SLOPE, _OF_ROUGH_SLOPE = _slopes_through(_FITTED), _slopes_through(_FITTED - 2)
+_AT_HEIGHT: Final = 1e-3  # mm from the measured height: as good as on it
+_ROUGH: Final = 1e-6  # mm by which two poses less may be off: with them it is a thousandth
 
 
 def settled_between(level: Carried, load: float) -> float | None:

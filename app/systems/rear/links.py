@@ -21,7 +21,6 @@ from geometry.links.hop import link_hop
 from geometry.links.limits import link_limit
 from geometry.links.poses import AxlePoses, joined, pose_beside, solve_poses
 from geometry.links.results import link_axle_results
-from geometry.links.ride import carried
 from geometry.modes.hop import hop_results
 from geometry.numeric import quietly
 from geometry.standing import AS_MEASURED, Stand
@@ -79,7 +78,7 @@ def stood_links(
     links = _built(setup, proposes, measured if proposes else None)
     travel = np.linspace(*ranges.travel)
     level = solve_poses(links.axle, travel, 0.0)
-    settled = links.settled(carried(level))
+    settled = links.settled_on(level)
     stand = stand_at(settled)
     if stand.drop and links.car.cg_height is not None:
         links = replace(links, car=replace(links.car, cg_height=links.car.cg_height - stand.drop))

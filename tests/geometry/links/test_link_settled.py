@@ -8,7 +8,7 @@ import pytest
 from app.systems.rear.system import REAR
 from geometry.links.poses import solve_poses
 from geometry.links.results import LinkAxleResults, link_axle_results
-from geometry.links.ride import settled_between, settled_travel
+from geometry.links.ride import settled_between, settled_by_energy, settled_travel
 from tests.helpers.rear_cars import link_setup
 
 CAR = REAR.study(link_setup()).measured.links.car
@@ -34,3 +34,18 @@ def test_no_height_is_read_off_beyond_the_poses_or_from_too_few_or_too_far_apart
     assert (
         settled_between(level(np.array([-240.0, -120.0, 60.0, 150.0])).carried, 1.3 * LOAD) is None
     )
+
+
+@pytest.mark.parametrize("share", [0.75, 0.98, 1.03, 1.3])
+def test_the_least_energy_is_where_the_coils_carry_the_load(share: float) -> None:
+    poses = solve_poses(CAR.axle, np.linspace(-60.0, 70.0, 61), 0.0)
+    found = settled_by_energy(poses, share * LOAD)
+    assert found == pytest.approx(settled_travel(CAR.axle, share * LOAD), abs=1e-8)
+
+
+def test_no_least_energy_is_told_at_the_measured_height_or_from_poses_too_few_or_too_far() -> None:
+    evenly = np.linspace(-60.0, 70.0, 61)
+    assert settled_by_energy(solve_poses(CAR.axle, evenly, 0.0), LOAD) is None
+    assert settled_by_energy(solve_poses(CAR.axle, evenly[:9], 0.0), 0.75 * LOAD) is None
+    assert settled_by_energy(solve_poses(CAR.axle, evenly[::6], 0.0), 0.75 * LOAD) is None
+    assert settled_by_energy(solve_poses(CAR.axle, evenly, 0.0), 9.0 * LOAD) is None
