@@ -5,6 +5,7 @@ Each wheel has its own; the car has the worse wheel's.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Mapping
 from typing import Final, Protocol
 
@@ -136,9 +137,11 @@ def worst_wheel(key: str, each: Array) -> int | None:
     each
         Its value of each wheel, shape (rows,), NaN where a wheel has none.
     """
-    if not np.isfinite(each).any():
+    values = each.tolist()
+    if not any(map(math.isfinite, values)):
         return None
-    return int(np.nanargmax(each) if key in _WORSE_ABOVE else np.nanargmin(each))
+    wheels = [wheel for wheel, value in enumerate(values) if not math.isnan(value)]
+    return (max if key in _WORSE_ABOVE else min)(wheels, key=values.__getitem__)
 
 
 def _each(travel: Curves, key: str, of_row: Callable[[int], float]) -> Array:

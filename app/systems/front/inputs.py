@@ -148,8 +148,10 @@ def _kept_points(
 
 
 def _stacked_points(places: Sides, camber: Any, toe: Any, radius: Any) -> CornerPoints:
+    pairs = [(left, mirrored(right)) for left, right in places]
+    rows = np.array(pairs).reshape(len(pairs), 2, 3, -1).transpose(0, 2, 1, 3).copy()
     points: dict[str, Any] = {
-        name: _rows(left, right) for name, (left, right) in zip(CORNER_POINTS, places, strict=True)
+        name: (x, y, z) for name, (x, y, z) in zip(CORNER_POINTS, rows, strict=True)
     }
     return CornerPoints(**points, camber=camber, toe=toe, tyre_radius=_of_sides(radius, radius))
 
