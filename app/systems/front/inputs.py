@@ -69,11 +69,12 @@ def _car(
     reset_toe: bool,
 ) -> FrontCar:
     number = Numbers(values)
-    made = _corner_points(values, design, measured_toe)
-    moved = body is not design and body != design
+    shape = _shape(values, measured_toe)
+    made = _made_points(_places(design), shape)
+    moved = body is not design and body != design  # by a box of the steering alone as well
     return FrontCar(
         design=made,
-        body=_corner_points(values, body, measured_toe) if moved else made,
+        body=_stacked_points(_places(body), *shape) if moved else made,
         steering=_steering(values, design, body),
         reset_toe=reset_toe,
         spring=_spring(values),
@@ -125,25 +126,28 @@ def _of_sides(left: float, right: float) -> Array:
     return np.array((left, right)).reshape(2, -1)
 
 
-def _corner_points(values: Values, sides: BothSides, toe: Any) -> CornerPoints:
+def _places(sides: BothSides) -> Sides:
     left, right = sides["left"], sides["right"]
-    places = tuple([(left[name], right[name]) for name in CORNER_POINTS])
-    camber, radius = _sided(values, "front.camber"), Numbers(values).need("front.tyre_radius")
-    if isinstance(radius, float):
-        return _kept_points(places, *map(_pair, (camber, toe)), radius)
-    return _stacked_points(places, camber, toe, radius)
+    return tuple([(left[name], right[name]) for name in CORNER_POINTS])
 
 
-def _pair(sided: Any) -> tuple[float, float]:
-    left, right = sided.ravel().tolist()
-    return left, right
+def _shape(values: Values, toe: Any) -> tuple[Any, Any, Any]:
+    """Return the wheels' camber and toe [rad], and the tyres' radius [mm]."""
+    return _sided(values, "front.camber"), toe, Numbers(values).need("front.tyre_radius")
 
 
-@lru_cache(maxsize=8)
+def _made_points(places: Sides, shape: tuple[Any, Any, Any]) -> CornerPoints:
+    """Return the points that parts are made from; one car's are kept for the next frame."""
+    camber, toe, radius = shape
+    if not isinstance(radius, float):
+        return _stacked_points(places, *shape)
+    return _kept_points(places, *(tuple(each.ravel().tolist()) for each in (camber, toe)), radius)
+
+
+@lru_cache(maxsize=4)
 def _kept_points(
     places: Sides, camber: tuple[float, float], toe: tuple[float, float], radius: float
 ) -> CornerPoints:
-    """Return one car's points; kept by value: a drag of a hole asks for the parts' own again."""
     return _stacked_points(places, _of_sides(*camber), _of_sides(*toe), radius)
 
 
