@@ -21,28 +21,37 @@ def decimal_sign() -> str:
     return "," if QLocale().decimalPoint() == "," else "."
 
 
-def result_number(value: float | None, result: Result, units: Units, plus: bool = False) -> str:
-    """Return a result's value without its unit."""
+def result_number(
+    value: float | None, result: Result, units: Units, plus: bool = False, decimal: str = ""
+) -> str:
+    """Return a result's value without its unit; who asks for many hands the decimal sign in."""
     if value is None:
         return NOTHING
     places = result_words.places_of(result, units)
-    return _number(value, result.kind, units, places, plus, decimal_sign())
+    return _number(value, result.kind, units, places, plus, decimal or decimal_sign())
 
 
 def banded_number(
-    value: float | None, within: float | None, result: Result, units: Units, plus: bool = False
+    value: float | None,
+    within: float | None,
+    result: Result,
+    units: Units,
+    plus: bool = False,
+    decimal: str = "",
 ) -> str:
     """Return a result's value without its unit, with the digits that its band leaves it."""
     if value is None or within is None:
-        return result_number(value, result, units, plus)
-    sign = decimal_sign()
+        return result_number(value, result, units, plus, decimal)
+    sign = decimal or decimal_sign()
     text = band_words.banded_number(value, within, result, units, plus=plus, decimal=sign)
     return NOTHING if text == NO_VALUE else text
 
 
-def within_number(within: float | None, result: Result, units: Units) -> str:
+def within_number(within: float | None, result: Result, units: Units, decimal: str = "") -> str:
     """Return how far a result may be off: "±0.05"; empty where nobody knows, or it is nothing."""
-    return band_words.within_number(within, result, units, decimal=decimal_sign())
+    if within is None:
+        return ""
+    return band_words.within_number(within, result, units, decimal=decimal or decimal_sign())
 
 
 @lru_cache(maxsize=2048)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import field, replace
+from functools import cached_property
 from typing import Final, Literal, NamedTuple
 
 import numpy as np
@@ -114,7 +115,7 @@ class StudyBands:
         row = band.within[side] if band.within.ndim == 2 else band.within
         return np.asarray(np.interp(at, band.at, row))
 
-    @property
+    @cached_property
     def unjudged(self) -> StudyBands:
         """These bands beside another car: it keeps its limits with other probabilities."""
         return replace(self, kept={}, found_kept={}, most={}, drill_within=None)

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+from functools import lru_cache
 from typing import Any
 
 from app.systems.answers import CarAnswers, Study, value_at_rest
@@ -28,7 +30,12 @@ def value_of(car: CarAnswers, result: Result, side: int = 0) -> float | None:
 
 def namesake_of(car: CarAnswers, result: Result) -> Result | None:
     """Return a car's own result that is one with a result of either car, None without one."""
-    return next((each for each in car.results if each.identity == result.identity), None)
+    return _by_identity(car.results).get(result.identity)
+
+
+@lru_cache(maxsize=16)
+def _by_identity(results: tuple[Result, ...]) -> Mapping[str, Result]:
+    return {each.identity: each for each in reversed(results)}  # of two the first one is meant
 
 
 def result_named(study: Study[Any], key: str) -> Result | None:

@@ -23,7 +23,7 @@ from app.panels.lists.clearance_rows import clearance_said
 from app.panels.shown_results import limit_asked, needs_words, results_asked
 from app.session.session import Session
 from app.systems.answers import Answered, CarAnswers, Pose, value_in
-from app.systems.banded import CARS_OF, ENDLESS, CarOf, told_within
+from app.systems.banded import CARS_OF, ENDLESS, CarOf, StudyBands, told_within
 from app.systems.clearance.results import clearance_results, is_clearance
 from app.systems.front.study import FROM_STEER
 from app.systems.limits import LimitCheck
@@ -132,28 +132,31 @@ def said_by(row: Row, session: Session, side: int, reading: LimitCheck | None = 
     if is_clearance(row.result.key):
         said = clearance_said(session, row.result, row.limit, WAIT)
         return Said(said.found, said.built, said.moves, said.value, said.past, said.limit)
-    units, result, late = session.units, row.result, study.proposed.late
-    cars = ((study.measured, measured), (study.proposed, proposed))
-    before, after = (_value(car, pose, row, side) for car, pose in cars)
-    past = _is_past(row, after, reading)
-    words = _limit_told(row, after, reading, past, session)
-    words += _kept_words(session, row)
-    off = _within(session, result, side)
-    shown = _figures(before, after, off, result, units, late)
+    units, result, bands, decimal = session.units, row.result, session.bands, decimal_sign()
+    before = _value(study.measured, measured, row, side)
+    after = _value(study.proposed, proposed, row, side)
+    past, words = _is_past(row, after, reading), ""
+    if row.limit is not None:
+        words = _limit_told(row.limit, row, after, reading, past, units, bands)
+    words += _kept_words(bands, row)
+    off = _within(session, bands, result, side)
+    late = result.key in study.proposed.late
+    shown = _figures(before, after, off, result, units, late, decimal)
     if row.is_by_two_models:
         shown = (*shown[:2], "")
-    within = _bands_said(off, result, units, bool(shown[2]))
-    if WAIT in shown or not row.banded:  # bands that come during a drag have no place yet
-        within = ("", "", "")
+    within = ("", "", "")
+    if row.banded and WAIT not in shown:  # bands that come during a drag have no place yet
+        within = _bands_said(off, result, units, bool(shown[2]), decimal)
     seconds = second_texts(row, session, side)
     if seconds is not None:
         shown, within = (*shown[:2], seconds[0]), (*within[:2], "")
     is_second = seconds is not None
     if not row.is_of_each:
         return Said(*shown, after, past, words, within, is_second=is_second)
-    was, now = (_value(car, pose, row, 1 - side) for car, pose in cars)
-    others_off = _within(session, result, 1 - side)
-    other = Other(SIDES[1 - side], *_figures(was, now, others_off, result, units, late))
+    was = _value(study.measured, measured, row, 1 - side)
+    now = _value(study.proposed, proposed, row, 1 - side)
+    others_off = _within(session, bands, result, 1 - side)
+    other = Other(SIDES[1 - side], *_figures(was, now, others_off, result, units, late, decimal))
     if seconds is not None:
         other = replace(other, moves=seconds[1])
     return Said(*shown, after, past, words, within, SIDES[side], other, is_second)
@@ -193,29 +196,36 @@ def _figures(
     off: dict[CarOf, float | None],
     result: Result,
     units: Units,
-    late: frozenset[str],
+    late: bool,
+    decimal: str,
 ) -> tuple[str, str, str]:
-    """Return a wheel's figures of both cars as text, and how they move, as far as they are sure."""
-    text = banded_number(before, off["found"], result, units)
-    if result.key in late and after is None and before is not None:
+    """Return a wheel's figures of both cars as text, and how they move, as far as they are sure.
+
+    A `late` result is one that the study of a drag leaves out.
+    """
+    text = banded_number(before, off["found"], result, units, decimal=decimal)
+    if late and after is None and before is not None:
         return text, WAIT, WAIT
     moves = ""
     if before is not None and after is not None:
-        moves = banded_number(after - before, off["moves"], result, units, plus=True)
-    return text, banded_number(after, off["built"], result, units), moves
+        step = after - before
+        moves = banded_number(step, off["moves"], result, units, plus=True, decimal=decimal)
+    return text, banded_number(after, off["built"], result, units, decimal=decimal), moves
 
 
 def _bands_said(
-    off: dict[CarOf, float | None], result: Result, units: Units, has_moved: bool
+    off: dict[CarOf, float | None], result: Result, units: Units, has_moved: bool, decimal: str
 ) -> tuple[str, str, str]:
-    found, built, moves = (within_number(off[car], result, units) for car in CARS_OF)
+    found, built, moves = (within_number(off[car], result, units, decimal) for car in CARS_OF)
     return found, built, moves if has_moved else ""
 
 
-def _within(session: Session, result: Result, side: int) -> dict[CarOf, float | None]:
+def _within(
+    session: Session, bands: StudyBands | None, result: Result, side: int
+) -> dict[CarOf, float | None]:
     """Return how far a result may be off in the pose that is shown, as far as anybody knows."""
     nothing: dict[CarOf, float | None] = dict.fromkeys(CARS_OF)
-    bands, pose, study = session.bands, session.pose, session.study
+    pose, study = session.pose, session.study
     if bands is None or study is None or (session.in_body and study.proposed.stand.travel):
         return nothing
     built: CarOf = "built" if study.changed else "found"
@@ -234,9 +244,9 @@ def _within(session: Session, result: Result, side: int) -> dict[CarOf, float | 
     return nothing
 
 
-def _kept_words(session: Session, row: Row) -> str:
+def _kept_words(bands: StudyBands | None, row: Row) -> str:
     """Say how probably a limit is kept, where that is open."""
-    chance = session.bands.kept.get(row.result.key) if session.bands is not None else None
+    chance = bands.kept.get(row.result.key) if bands is not None else None
     return f" ({percent(chance)} sure)" if chance is not None and is_open(chance) else ""
 
 
@@ -258,19 +268,22 @@ def _is_past(row: Row, value: float | None, reading: LimitCheck | None) -> bool:
 
 
 def _limit_told(
-    row: Row, value: float | None, reading: LimitCheck | None, past: bool, session: Session
+    limit: Limit,
+    row: Row,
+    value: float | None,
+    reading: LimitCheck | None,
+    past: bool,
+    units: Units,
+    bands: StudyBands | None,
 ) -> str:
     """Return a limit in words, with the worst value where that isn't the one that is shown."""
-    if row.limit is None:
-        return ""
-    units, bands = session.units, session.bands
-    words = limit_words(row.limit, row.result, units)
+    words = limit_words(limit, row.result, units)
     if past:
-        words = f"past its {limit_named(row.limit, row.result, units)}"
+        words = f"past its {limit_named(limit, row.result, units)}"
     worst = reading.proposed if reading is not None else None
     if worst is None:
         return words
-    worst_words = result_text(worst.value, row.result, units, row.limit)
+    worst_words = result_text(worst.value, row.result, units, limit)
     off = None if bands is None else bands.within_most("built", row.result)
     if off is not None and within_number(off, row.result, units):
         worst_words = banded_text(worst.value, off, row.result, units, decimal=decimal_sign())
@@ -287,7 +300,7 @@ def why_nothing(row: Row, session: Session) -> str:
     key = row.result.key
     if row.needs:
         return f"{upper_first(row.needs)}. Enter it in the measured car."
-    if ENDLESS in _within(session, row.result, 0).values():
+    if ENDLESS in _within(session, session.bands, row.result, 0).values():
         return f"{upper_first(ENDLESS_WORDS)}."
     if key in _CENTRES:
         return "In front view the arms are parallel here: their centre is infinitely far away."
@@ -306,13 +319,16 @@ def why_nothing(row: Row, session: Session) -> str:
     return "It doesn't exist for this car in this pose."
 
 
-def pose_words(session: Session) -> str:
-    """Return what keeps the shown pose from being trusted; empty when nothing does."""
+def pose_words(session: Session, unreal: str) -> str:
+    """Return what keeps the shown pose from being trusted; empty when nothing does.
+
+    `unreal` is why the figures are of no real part.
+    """
     if session.problem is not None:
         return "Results of the last car that could be built and posed."
     if session.study is not None and session.measured is None:
         return "The measured car can't reach this pose."
-    return unreal_words(session) or _in_body_words(session)
+    return unreal or _in_body_words(session)
 
 
 def _in_body_words(session: Session) -> str:

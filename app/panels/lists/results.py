@@ -83,12 +83,13 @@ class ResultsPanel(Panel):
         self._say_problem()
 
     def _say_problem(self) -> None:
-        words = pose_words(self.session) or (STOP if self.is_stopped else "")
+        unreal = unreal_words(self.session)
+        words = pose_words(self.session, unreal) or (STOP if self.is_stopped else "")
         self.problem.setVisible(bool(words))
         if words != self.problem.text():
             self.problem.setText(words)
-        unreal = self.is_stopped or bool(unreal_words(self.session))
-        self.view.set_greyed(self.session.problem is not None or unreal)
+        greyed = self.session.problem is not None or self.is_stopped or bool(unreal)
+        self.view.set_greyed(greyed)
 
     def show_result(self, key: str) -> None:
         """Open a result's row and bring it into view, as a sentence about it asks for."""
