@@ -6,7 +6,7 @@ from functools import cached_property
 from time import monotonic
 from typing import TYPE_CHECKING, Any, Final
 
-from PySide6.QtCore import QEvent, QLocale, Qt, Signal
+from PySide6.QtCore import QEvent, QLocale, Qt, QTimer, Signal
 from PySide6.QtWidgets import QVBoxLayout, QWidget
 
 from app.board.arrangement import Arrangement
@@ -32,6 +32,7 @@ if TYPE_CHECKING:
 
 SHIFT: Final = Qt.KeyboardModifier.ShiftModifier
 ALT: Final = Qt.KeyboardModifier.AltModifier
+REST: Final = 60  # pause of a hand after which the view that waited is drawn [ms]
 
 
 @fenced
@@ -49,6 +50,9 @@ class Board(QWidget):
         self.marked: str | None = None
         self.side = 0  # whose figures are told
         self._waiting: View | None = None  # a view beside the hand's that is a frame behind
+        self._ringed: frozenset[str] = frozenset()  # the points that are drawn with a ring
+        self._rest = QTimer(self, singleShot=True, interval=REST)
+        self._rest.timeout.connect(self._catch_up)
         self.views = {view: BoardView(view) for view in View}
         self.second, self._laid = SecondOnBoard(session), session.second.laid
         self.results = ResultHand(session)
@@ -60,10 +64,10 @@ class Board(QWidget):
         for board_view in self.views.values():
             self._connect(board_view)
         session.study_changed.connect(self._follow)
-        session.study_completed.connect(self._catch_up)
+        session.study_completed.connect(self._complete)
         session.study_completed.connect(self._renew_notes)
         session.selection_changed.connect(self._show_selection)
-        session.bands_changed.connect(self.redraw)
+        session.bands_changed.connect(self._show_bands)
         session.second.changed.connect(self._show_second)
         session.locks_changed.connect(self.redraw)
         session.locks_changed.connect(self._renew_notes)
@@ -92,7 +96,7 @@ class Board(QWidget):
         )
         shown = Shown(study, proposed, session.measured, locked, wrong)
         views = [view for view in View if view is not but]
-        rings = self._rings(study)
+        rings = self._ringed = self._rings(study)
         drawings = {
             kind: self._marked(drawing, kind, rings, options.decimal)
             for kind, drawing in study.system.drawings(shown, options, views).items()
@@ -117,14 +121,21 @@ class Board(QWidget):
 
         return ringed_points(study)
 
+    def _show_bands(self) -> None:
+        """Ring the points that newer bands doubt; a drag's bring none, and nothing is drawn."""
+        study = self.session.study
+        if study is not None and self._rings(study) != self._ringed:
+            self.redraw()
+
     def _follow(self) -> None:
-        """Draw a new study; during a drag the two other views are updated in turns."""
+        """Draw a new study or pose; under a hand the two other views are updated in turns."""
         held = [kind for kind, view in self.views.items() if view.is_dragging()]
-        if self.session.preview_setup is None or len(held) != 1:
+        if len(held) != 1:
             self.redraw()
             return
         first, second = (kind for kind in View if kind not in held)
         self.redraw(but=second if self._waiting is not second else first)
+        self._rest.start()
 
     def show_side(self, side: int) -> None:
         """Tell the figures of the left wheel, 0, or the right one, 1."""
@@ -194,7 +205,12 @@ class Board(QWidget):
             self.fit()
 
     def _catch_up(self) -> None:
-        """Draw the view that waited, and the meaning of a result that only a whole study has."""
+        """Draw the view that waited."""
+        if self._waiting is not None:
+            self.redraw()
+
+    def _complete(self) -> None:
+        """Draw the meaning of a result that only a whole study has, and the view that waited."""
         if self.marked or self._waiting is not None:
             self.redraw()
 
@@ -284,11 +300,13 @@ class Board(QWidget):
             self.car.commit()
         else:
             self.points.commit()
+        self._catch_up()
 
     def _cancel(self) -> None:
         self._sender().set_held_note("")
         for hand in (self.car, self.points, self.room_ends, self.results):
             hand.cancel()
+        self._catch_up()
 
     def _nudge(self, key: str, du: float, dv: float, modifiers: object) -> None:
         if is_room(key):

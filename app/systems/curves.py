@@ -58,6 +58,7 @@ def curve_chart(
     in_body: bool = False,
 ) -> Chart:
     """Return both cars' curves of a result, one where nothing is changed, none where data lacks."""
+    stops = stops_given(study) if driver == "travel" else ()
     cars: list[tuple[CarAnswers, Look]] = [(study.proposed, "proposed")]
     if study.changed:
         cars.insert(0, (study.measured, "measured"))
@@ -67,7 +68,6 @@ def curve_chart(
         curve = curve_of(car, driver, result, units, side, look, in_body)
         if curve is not None and result.key not in study.missing:
             stands = 0.0 if in_body else car.stand.travel
-            stops = stops_given(study) if driver == "travel" else ()
             size = shown(KINDS[driver], units).size
             series.append(replace(curve, stops=tuple((stop - stands) / size for stop in stops)))
             bands += _bands(study, driver, result, series[-1], side, car.stand.travel - stands)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Final
+from typing import TYPE_CHECKING, Any, Final
 
 from PySide6.QtCore import QEvent, QPointF, QRectF, QSettings, Qt, QTimer, Signal
 from PySide6.QtGui import (
@@ -32,7 +32,7 @@ from app.qt.border import fenced
 from app.qt.spoken import spoken_as
 from app.session.between_frames import in_its_turn
 from app.session.session import TRAIL, Session
-from app.systems.answers import Pose, value_in
+from app.systems.answers import Pose, Study, value_in
 from app.systems.curves import KINDS, Driver, curve_chart
 from geometry.catalogue.result import CURVES_SHOWN, Result, plotted_first
 
@@ -40,6 +40,8 @@ if TYPE_CHECKING:
     from app.panels.curves.closer_look import CloserLook
 
 READ: Final = ("measured", "proposed", "second")
+ALL, FIRST, LATE = slice(None), slice(3), slice(3, None)
+"""All plots, and the parts that are drawn one by one in a drag, with frames between them."""
 KEPT: Final = "curves/{}"  # the setting of the results that are plotted, by axle
 
 
@@ -70,6 +72,8 @@ class CurveSheet(QWidget):
         self._add_plots()
         self._dots = QTimer(self, singleShot=True, interval=TRAIL)
         self._dots.timeout.connect(lambda: in_its_turn(self._show_pose))
+        self._late = QTimer(self, singleShot=True, interval=0)
+        self._late.timeout.connect(lambda: in_its_turn(self._follow_late))
         session.curves_changed.connect(self._follow)
         session.bands_changed.connect(self._follow)
         session.second.changed.connect(self._follow)
@@ -158,43 +162,61 @@ class CurveSheet(QWidget):
 
     def _follow(self) -> None:
         """Draw the curves of the study; while a drag lasts the ranges stay."""
-        units, travels = self.session.units, self.driver == "travel"
+        travels = self.driver == "travel"
         study = self.session.study if travels else self.session.whole_study()
         if study is None:
             return
         turned = self._take_results() or self.plots[0].chart.upright != travels
-        ruled = turned or self.session.preview_setup is None
-        low, high = ends_of(self.session, self.driver)
-        for plot, result in zip(self.plots, self.results, strict=True):
+        self._dots.stop()
+        self._late.stop()
+        if not turned and self.session.preview_setup is not None:
+            self._draw(study, FIRST)
+            self._late.start()
+            return
+        self._draw(study, ALL, ends_of(self.session, self.driver))
+        self._number()
+        self._show_pose()
+        self._paint_curves()
+
+    def _follow_late(self) -> None:
+        """Draw the plots that let a frame of the drag pass before them."""
+        study = self.session.study if self.driver == "travel" else self.session.whole_study()
+        if study is not None:
+            self._draw(study, LATE)
+
+    def _draw(
+        self, study: Study[Any], part: slice, ends: tuple[float, float] | None = None
+    ) -> None:
+        """Give a part of the plots the curves of a study; with `ends` their ranges are anew."""
+        units = self.session.units
+        for plot, result in zip(self.plots[part], self.results[part], strict=True):
             chart = curve_chart(study, self.driver, result, units, self.side, self.session.in_body)
             plot.chart = with_second(chart, self.session, self.driver, result, self.side)
             plot.units = unit_of(KINDS[self.driver], units), unit_of(result.kind, units)
-            if ruled:
-                plot.rule(self.driver, result, units, (low, high))
+            if ends is not None:
+                plot.rule(self.driver, result, units, ends)
             plot.chart = seen(plot.chart, self.session)
-        if ruled:
-            self._number()
-        self._dots.stop()
-        self._show_pose()
-        self._paint_curves()
+        if ends is None:
+            self._show_pose(part)
+            self._paint_curves(part)
 
     def _follow_pose(self) -> None:
         """Move the dots to the pose; while points are dragged they move with the curves."""
         if self.session.preview_setup is None and not self._dots.isActive():
             self._dots.start()
 
-    def _show_pose(self) -> None:
-        """Put the dots where the pose is, and read the values there."""
+    def _show_pose(self, part: slice = ALL) -> None:
+        """Put the dots of a part of the plots where the pose is, and read the values there."""
         changed = self.session.study is not None and self.session.study.changed
         shows_first = self.session.second.shows_first
-        for place, plot in enumerate(self.plots):
+        for place, plot in [*enumerate(self.plots)][part]:
             ring = self._spot(place, "measured") if changed and shows_first else None
             dot = self._spot(place, "proposed") if shows_first else None
             other = self._spot(place, "second")
             if (ring, dot, other) != (plot.ring, plot.dot, plot.other):
                 plot.ring, plot.dot, plot.other = ring, dot, other
                 self.update(plot.box.toAlignedRect())
-        self._read()
+        self._read(part)
 
     def _spot(self, place: int, car: str) -> Spot | None:
         """Return a pose's driver and value as shown, None where it is not on the curve."""
@@ -291,8 +313,9 @@ class CurveSheet(QWidget):
             self._read()
             self.read_at.emit(self.place_words())
 
-    def _read(self) -> None:
-        for place, (plot, head) in enumerate(zip(self.plots, self.heads, strict=True)):
+    def _read(self, part: slice = ALL) -> None:
+        plots_and_heads = [*enumerate(zip(self.plots, self.heads, strict=True))]
+        for place, (plot, head) in plots_and_heads[part]:
             if self.hovered is None:
                 head.read(*(self._posed(place, car) for car in READ))
             else:
@@ -362,11 +385,12 @@ class CurveSheet(QWidget):
         self._net = None
         self.update()
 
-    def _paint_curves(self) -> None:
-        """Paint the plots, but neither heads nor figures."""
+    def _paint_curves(self, part: slice = ALL) -> None:
+        """Paint a part of the plots, but neither heads nor figures."""
         region = QRegion()
-        for plot in self.shown_plots():
-            region += plot.box.adjusted(-1, -1, 1, 1).toAlignedRect()
+        for plot in self.plots[part]:
+            if plot.drawn:
+                region += plot.box.adjusted(-1, -1, 1, 1).toAlignedRect()
         self.update(region)
 
     def paintEvent(self, event: QPaintEvent) -> None:

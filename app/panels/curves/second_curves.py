@@ -83,6 +83,7 @@ class Legend(QWidget):
         super().__init__()
         self.session = session
         self.inks: Inks = PALETTES["light"]
+        self._named: tuple[list[tuple[Look, str]], bool] | None = None
         self.setFont(text_font(SMALL))
         policy = QSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Fixed)
         policy.setHeightForWidth(True)
@@ -93,6 +94,10 @@ class Legend(QWidget):
 
     def follow(self) -> None:
         """Name what is seen; hide where there is one car alone."""
+        named = self.entries(), self.session.second.laid is not None
+        if named == self._named:  # as in a drag: no layout for that
+            return
+        self._named = named
         words = "; ".join(f"{name}: {text}" for name, text in self._spoken())
         self.setAccessibleName(f"Legend of the curves. {words}")
         self.setToolTip("\n".join(text for _, text in self.entries()))

@@ -18,6 +18,7 @@ Index = QModelIndex | QPersistentModelIndex
 Role = Qt.ItemDataRole
 Row = int | None  # the place of a change among the setup's; None is the heading of the other end
 
+OWN_FLAGS: Final = Qt.ItemFlag.ItemIsEditable | Qt.ItemFlag.ItemIsUserCheckable
 OPEN: Final = "lists/other end open"  # the setting: whether the other end's changes are shown
 
 
@@ -31,6 +32,7 @@ class ChangesModel(QAbstractListModel):
         self._shown_changes: tuple[Change, ...] = session.setup.changes
         self.is_open = bool(QSettings().value(OPEN, False, bool))
         self.rows = self._rows()
+        self._heading = self.heading() if None in self.rows else ""
         session.setup_changed.connect(self._follow)
         session.system_changed.connect(self._follow)
         session.active_changed.connect(self._follow)
@@ -92,7 +94,7 @@ class ChangesModel(QAbstractListModel):
         """Let a row be ticked and renamed, but for the heading."""
         if self.change(index) is None:
             return Qt.ItemFlag.ItemIsEnabled
-        return super().flags(index) | Qt.ItemFlag.ItemIsEditable | Qt.ItemFlag.ItemIsUserCheckable
+        return super().flags(index) | OWN_FLAGS
 
     def data(self, index: Index, role: int = Role.DisplayRole) -> Any:
         """Return the name, the tick, and the words for a screen reader."""
@@ -148,8 +150,11 @@ class ChangesModel(QAbstractListModel):
             self._shown_changes = before
             self.beginResetModel()
             self._shown_changes, self.rows = now, rows
+            self._heading = self.heading() if None in rows else ""
             self.endResetModel()
             return
+        heading, self._heading = self._heading, self.heading() if None in rows else ""
         for row, place in enumerate(rows):
-            if place is None or before[place] is not now[place]:
+            is_new = heading != self._heading if place is None else before[place] is not now[place]
+            if is_new:
                 self.dataChanged.emit(self.index(row), self.index(row))
