@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Collection, Sequence
 from math import hypot
-from typing import Final
+from typing import Any, Final
 
 import numpy as np
 from numpy.typing import NDArray
@@ -28,10 +28,15 @@ class Aim:
     """The handles, stops and grips of a drawing, ready to be hit-tested."""
 
     def __init__(self, drawing: Drawing) -> None:
-        self.handles = tuple(s for s in drawing.strokes if isinstance(s, Handle))
-        self.grips = tuple(s for s in drawing.strokes if isinstance(s, Grip))
-        self.stops = tuple(s for s in drawing.strokes if isinstance(s, Stop))
-        self.items: tuple[Item, ...] = (*self.handles, *self.stops, *self.grips)
+        handles: list[Handle] = []
+        stops: list[Stop] = []
+        grips: list[Grip] = []
+        kept: dict[type, list[Any]] = {Handle: handles, Stop: stops, Grip: grips}
+        for stroke in drawing.strokes:
+            if type(stroke) in kept:
+                kept[type(stroke)].append(stroke)
+        self.handles, self.stops, self.grips = tuple(handles), tuple(stops), tuple(grips)
+        self.items: tuple[Item, ...] = (*handles, *stops, *grips)
 
     def keys(self) -> tuple[str, ...]:
         """Return the keys of handles and grips in the order in which the keyboard walks."""

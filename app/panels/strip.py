@@ -102,6 +102,7 @@ class DriverRow(QWidget):
         session.units_changed.connect(self._follow)
         session.study_completed.connect(self._take_range)
         session.system_changed.connect(self._take_range)
+        self._state: tuple[float, str, str, str] | None = None  # that is shown
         self._take_range()
 
     def _lay_out(self) -> None:
@@ -125,10 +126,15 @@ class DriverRow(QWidget):
         low, high, _ = getattr(study.ranges if study else Ranges(), self.driver)
         with QSignalBlocker(self.slider):
             self.slider.setRange(round(low / step), round(high / step))
+        self._state = None
         self._follow()
 
     def _follow(self) -> None:
         value = getattr(self.session.pose, self.driver)
+        state = value, self.session.units, decimal_sign(), self._steering()
+        if state == self._state and self.field.text() == self.field.shown:
+            return  # another driver moves
+        self._state = state
         with QSignalBlocker(self.slider):
             self.slider.setValue(round(value / STEPS[self.driver]))
         self._show_unit(value)

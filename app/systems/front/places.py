@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any, Final
 
-from app.document.address import SIDES, keyed, mirrored
+from app.document.address import SIDES, key_of, keyed, mirrored
 from app.document.model import Setup
 from app.document.moves import measured_points, proposed_points
 from app.drawing.space import Vec, cross, dot, minus, plus_scaled, unit
@@ -20,6 +20,7 @@ from geometry.front.sweeps import Sweep
 from geometry.vectors import Vector, vector
 
 BODY_POINTS: Final = ("upper_front", "upper_rear", "lower_front", "lower_rear")
+KEYS_OF_JOINT: Final = frozenset(key_of("front", side, "strut_joint") for side in SIDES)
 MOVING: Final = ("upper_ball", "lower_ball", "tie_inner", "tie_outer", "wheel_centre")
 
 
@@ -153,6 +154,9 @@ def _single(value: Vector) -> Vec:
 
 def _strut_seat(setup: Setup, front: Front, proposed: bool) -> Seat | None:
     """Return where the strut rod bolts to the lower arm, as a seat on it."""
+    named = KEYS_OF_JOINT & setup.evidence.keys()
+    if not named and not any(KEYS_OF_JOINT & change.sets.keys() for change in setup.changes):
+        return None  # as on most cars: nothing is worked out for it
     points_of = proposed_points if proposed else measured_points
     left, right = (points_of(setup, "front", side).made.get("strut_joint") for side in SIDES)
     if left is None or right is None:

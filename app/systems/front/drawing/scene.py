@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from functools import lru_cache
+from functools import cached_property, lru_cache
 from typing import cast
 
 from app.document.model import Setup
@@ -45,7 +45,7 @@ class Scene:
         """The side whose figures stand on the drawing."""
         return self.now.right if self.options.side else self.now.left
 
-    @property
+    @cached_property
     def whose(self) -> str:
         """Which side's figures they are, where both aren't alike or the right is asked for."""
         if self.options.side:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from functools import lru_cache
 from typing import Final
 
 import numpy as np
@@ -55,7 +56,14 @@ def ghost_wheel(scene: Scene, flat: Flat) -> list[Stroke]:
     pairs = zip(_marks(now, flat), _marks(was, flat), strict=True)
     if max(math.dist(a, b) for a, b in pairs) < SEEN:
         return []
-    return [Polyline(tyre_outline(was, scene.tyre_width, flat), LineKind.MEASURED, closed=True)]
+    outline = _ghost_outline(was, scene.tyre_width, flat.view)
+    return [Polyline(outline, LineKind.MEASURED, closed=True)]
+
+
+@lru_cache(maxsize=6)
+def _ghost_outline(wheel: Wheel, width: float, view: View) -> Points:
+    """Return a measured tyre's outline, which a drag leaves as it is."""
+    return tyre_outline(wheel, width, Flat(view))
 
 
 def _marks(wheel: Wheel, flat: Flat) -> list[Place]:
