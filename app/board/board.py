@@ -53,6 +53,8 @@ class Board(QWidget):
         self._ringed: frozenset[str] = frozenset()  # the points that are drawn with a ring
         self._rest = QTimer(self, singleShot=True, interval=REST)
         self._rest.timeout.connect(self._catch_up)
+        self._painted = QTimer(self, singleShot=True, interval=0)  # after what is to be painted
+        self._painted.timeout.connect(self._rest.start)
         self.views = {view: BoardView(view) for view in View}
         self.second, self._laid = SecondOnBoard(session), session.second.laid
         self.results = ResultHand(session)
@@ -135,7 +137,8 @@ class Board(QWidget):
             return
         first, second = (kind for kind in View if kind not in held)
         self.redraw(but=second if self._waiting is not second else first)
-        self._rest.start()
+        self._rest.stop()
+        self._painted.start()
 
     def show_side(self, side: int) -> None:
         """Tell the figures of the left wheel, 0, or the right one, 1."""

@@ -18,6 +18,7 @@ from app.panels.quiet_line import QuietLine
 from app.panels.shown_results import find_result, needs_words
 from app.panels.widgets import FlatButton, small_label
 from app.qt.spoken import one_of_several
+from app.session.between_frames import Pace
 from app.session.session import Session
 from app.systems.height_words import LEVEL
 from app.systems.standing import leaves_out_pitch
@@ -40,12 +41,10 @@ class RideHeight(QWidget):
         self.settle.clicked.connect(lambda: session.choose_height(SETTLES))
         self.hold.clicked.connect(lambda: session.choose_height(AS_MEASURED))
         self.arch.editingFinished.connect(self._enter)
-        for signal in (
-            session.study_changed,
-            session.pose_changed,
-            session.units_changed,
-            session.setup_changed,
-        ):
+        self._pace = Pace(session, self._follow, self)
+        for signal in (session.study_changed, session.pose_changed):
+            signal.connect(self._pace.follow)
+        for signal in (session.units_changed, session.setup_changed):
             signal.connect(self._follow)
         self._follow()
 

@@ -73,6 +73,7 @@ class Session(QObject):
             self, singleShot=True, interval=0
         )  # comes after what is to be painted
         self._painted.timeout.connect(self._wait)
+        self._is_posing = False
         self._announced_setup = setup  # the setup of which setup_changed was last emitted
         self._solve(short=False)
         self.second = SecondCar(self)  # another car laid over this one
@@ -135,6 +136,11 @@ class Session(QObject):
     def setup(self) -> Setup:
         """The setup as it is now, a preview included."""
         return self.preview_setup or self.history.value
+
+    @property
+    def is_in_hand(self) -> bool:
+        """Tell whether a hand moves a point, or the car: what follows may take its turn."""
+        return self.preview_setup is not None or self._is_posing
 
     @property
     def shown_setup(self) -> Setup:
@@ -278,8 +284,10 @@ class Session(QObject):
         """Show the car at a travel, roll and steer; `moving` while a slider is held."""
         if pose != self.pose:
             self.face.pose = pose
+            self._is_posing = moving
             self.pose_changed.emit()
             self._pose_again()
+            self._is_posing = False
 
     def set_in_body(self, in_body: bool) -> None:
         """Show both cars from one place in the body, or each from where it stands."""

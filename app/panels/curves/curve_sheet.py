@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from typing import TYPE_CHECKING, Any, Final
 
 from PySide6.QtCore import QEvent, QPointF, QRectF, QSettings, Qt, QTimer, Signal
@@ -71,9 +72,10 @@ class CurveSheet(QWidget):
         self._net: QPixmap | None = None  # what stays while curves change
         self._add_plots()
         self._dots = QTimer(self, singleShot=True, interval=TRAIL)
-        self._dots.timeout.connect(lambda: in_its_turn(self._show_pose))
+        self._dots.timeout.connect(lambda: self._in_parts(self._show_pose))
         self._late = QTimer(self, singleShot=True, interval=0)
-        self._late.timeout.connect(lambda: in_its_turn(self._follow_late))
+        self._late.timeout.connect(lambda: in_its_turn(lambda: self._draw_part(LATE)))
+        self._draw_part: Callable[[slice], None] = self._draw_again
         session.curves_changed.connect(self._follow)
         session.bands_changed.connect(self._follow)
         session.second.changed.connect(self._follow)
@@ -170,19 +172,26 @@ class CurveSheet(QWidget):
         self._dots.stop()
         self._late.stop()
         if not turned and self.session.preview_setup is not None:
-            self._draw(study, FIRST)
-            self._late.start()
+            self._in_parts(self._draw_again)
             return
         self._draw(study, ALL, ends_of(self.session, self.driver))
         self._number()
         self._show_pose()
         self._paint_curves()
 
-    def _follow_late(self) -> None:
-        """Draw the plots that let a frame of the drag pass before them."""
+    def _in_parts(self, draw_part: Callable[[slice], None]) -> None:
+        """Draw some plots in this turn and some in the next: a frame may come between them."""
+        self._draw_part = draw_part
+        in_its_turn(lambda: draw_part(FIRST))
+        self._late.start()
+
+    def _draw_again(self, part: slice) -> None:
+        """Give a part of the plots new curves in ranges that stay."""
         study = self.session.study if self.driver == "travel" else self.session.whole_study()
         if study is not None:
-            self._draw(study, LATE)
+            self._draw(study, part)
+            self._show_pose(part)
+            self._paint_curves(part)
 
     def _draw(
         self, study: Study[Any], part: slice, ends: tuple[float, float] | None = None
@@ -196,9 +205,6 @@ class CurveSheet(QWidget):
             if ends is not None:
                 plot.rule(self.driver, result, units, ends)
             plot.chart = seen(plot.chart, self.session)
-        if ends is None:
-            self._show_pose(part)
-            self._paint_curves(part)
 
     def _follow_pose(self) -> None:
         """Move the dots to the pose; while points are dragged they move with the curves."""

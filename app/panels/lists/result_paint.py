@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from typing import NamedTuple
 
 from PySide6.QtCore import QModelIndex, QPersistentModelIndex, QRect, QSize, Qt
 from PySide6.QtGui import QPainter
@@ -17,14 +18,12 @@ from app.panels.writing import Faces, Ink, Writing
 from app.qt.border import fenced
 from app.session.session import Session
 from app.words.results import TWO_MODELS, result_unit
-from geometry.dataclass import dataclass
 
 Index = QModelIndex | QPersistentModelIndex
 SILENT = Said(NOTHING, NOTHING, "")
 
 
-@dataclass(frozen=True)
-class Columns:
+class Columns(NamedTuple):
     """Right edges of the three columns of figures."""
 
     measured: int

@@ -16,6 +16,7 @@ from app.panels.widgets import EDGE, FlatButton, Panel, small_label
 from app.panels.writing import Writing
 from app.qt.border import fenced
 from app.qt.spoken import one_of_several
+from app.session.between_frames import Pace
 from app.session.session import Session
 from app.shop.stops import OF_NO_CAR, STOPPED
 
@@ -41,7 +42,8 @@ class ResultsPanel(Panel):
             self.rows.addWidget(part)
         self.rows.setStretchFactor(self.view, 1)
         self.is_stopped = False
-        session.study_changed.connect(self._say_problem)
+        self._pace = Pace(session, self._say_problem, self)
+        session.study_changed.connect(self._pace.follow)
         session.problem_changed.connect(self._say_problem)
         self._say_problem()
 

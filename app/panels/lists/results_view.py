@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from time import monotonic
-from typing import Final
 
 from PySide6.QtCore import QEvent, QModelIndex, QPoint, QRect, QSize, Qt, Signal
 from PySide6.QtGui import (
@@ -27,10 +26,9 @@ from app.panels.lists.results_model import ResultsModel
 from app.panels.shown_results import find_result, limit_key, with_limit
 from app.panels.widgets import paint_ring, plain_view
 from app.qt.border import fenced
+from app.session.between_frames import Pace
 from app.session.session import Session
 from app.systems.clearance.results import is_clearance
-
-PERIOD: Final = 0.05  # s between updates of figures during a drag: nobody reads faster
 
 
 @fenced
@@ -46,7 +44,6 @@ class ResultsView(QListView):
         self.results = ResultsModel(session)
         self._in_view: list[tuple[Line, QRect]] | None = None
         self._is_said = False
-        self._updated_at = 0.0  # when figures were last worked out during a drag [s]
         self.results.modelReset.connect(self._lose_view)
         plain_view(self, "Results")
         self.setModel(self.results)
@@ -59,7 +56,8 @@ class ResultsView(QListView):
         self.setVerticalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOn)
         self.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Expanding)
         self.setMinimumWidth(200)
-        session.study_changed.connect(self._follow)
+        self.pace = Pace(session, self._say, self)
+        session.study_changed.connect(self.pace.follow)
         session.problem_changed.connect(self._say)
         session.study_completed.connect(self._read_limits)
         session.bands_changed.connect(self._refresh)
@@ -86,10 +84,9 @@ class ResultsView(QListView):
             self.viewport().update()
 
     def _read_limits(self) -> None:
-        self._updated_at = 0.0
         self.results.read_limits()
         self._refresh()
-        self._say()
+        self.pace.catch_up()
 
     def _refresh(self) -> None:
         """Take limits and folds anew; a drag changes none of them."""
@@ -101,13 +98,6 @@ class ResultsView(QListView):
         """Paint every title too: its unit may change where its figures read the same."""
         self._refresh()
         self.viewport().update()
-
-    def _follow(self) -> None:
-        """Say what the pose has come to: at once at rest, now and then while a hand moves."""
-        now = monotonic() if self.session.preview_setup is not None else 0.0
-        if now == 0.0 or now - self._updated_at >= PERIOD:
-            self._updated_at = now
-            self._say()
 
     def _say(self) -> None:
         """Work out what the rows in view say, and repaint those that say something else."""

@@ -112,10 +112,12 @@ def test_minus_signs_are_real_ones_and_an_unchanged_result_moves_by_nought(
     assert panel.view.results.said(line(panel, "toe")).moves == "0.00"
 
 
-def test_figures_follow_the_hand_during_a_drag(panel: ResultsPanel, session: Session) -> None:
+def test_figures_follow_the_hand_during_a_drag(
+    panel: ResultsPanel, session: Session, qtbot: QtBot
+) -> None:
     before = panel.view.paper.said["camber"].proposed
     session.preview(move_point(session.setup, 0, UPPER, (0.0, -6.0, 0.0)))
-    assert panel.view.paper.said["camber"].proposed != before
+    qtbot.waitUntil(lambda: panel.view.paper.said["camber"].proposed != before)
     session.cancel()
     assert panel.view.paper.said["camber"].proposed == before
 
@@ -324,7 +326,8 @@ def test_figures_come_now_and_then_under_a_hand_and_are_the_last_when_it_rests(
     panel: ResultsPanel, session: Session, qtbot: QtBot, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     now = 1000.0
-    monkeypatch.setattr("app.panels.lists.results_view.monotonic", lambda: now)
+    monkeypatch.setattr("app.session.between_frames.monotonic", lambda: now)
+    session._pause.setInterval(10_000)  # the hand doesn't rest
 
     def figures() -> dict[str, str]:
         return {key: said.proposed for key, said in panel.view.paper.said.items()}
@@ -332,17 +335,24 @@ def test_figures_come_now_and_then_under_a_hand_and_are_the_last_when_it_rests(
     def lower(by: float) -> None:
         session.preview(move_point(session.history.value, 0, UPPER, (0.0, 0.0, -by)))
 
+    before = figures()
     lower(5.0)
+    assert figures() == before  # the drawing comes first
+    QApplication.processEvents()
     first = figures()
+    assert first != before
     now += 0.04
     lower(9.0)
+    QApplication.sendPostedEvents()
     assert figures() == first
     now += 0.02
     lower(13.0)
+    qtbot.waitUntil(lambda: figures() != first)
     later = figures()
-    assert later != first
     lower(17.0)
     assert figures() == later
+    session._pause.setInterval(60)
+    lower(18.0)
     with qtbot.waitSignal(session.study_completed, timeout=2000):
         pass
     at_rest = figures()
