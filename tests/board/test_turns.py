@@ -38,6 +38,12 @@ def heights(board: Board) -> dict[View, float]:
     return {View.FRONT: views[View.FRONT][1], View.SIDE: views[View.SIDE][1]}
 
 
+def wheels(board: Board) -> set[float]:
+    """Return the heights at which the views that show the wheel have its lowest place [mm]."""
+    grips = (board.views[view].aim.find("wheel:left") for view in (View.FRONT, View.SIDE))
+    return {round(float(grip.outline[:, 1].min()), 6) for grip in grips}
+
+
 @pytest.fixture
 def held(board: Board) -> Hand:
     hand = Hand(board.views[View.FRONT])
@@ -81,3 +87,19 @@ def test_every_view_is_up_to_date_when_the_hand_is_done(
     assert session.preview_setup is None
     found = heights(board)
     assert found[View.SIDE] == pytest.approx(found[View.FRONT], abs=1e-9)
+
+
+@pytest.mark.parametrize("end", ["rests", "lets go"])
+def test_a_hand_on_the_wheel_is_followed_by_the_views_beside_it_in_turns(
+    board: Board, session: Session, qtbot: QtBot, end: str
+) -> None:
+    hand = Hand(board.views[View.FRONT])
+    wheel = "wheel:left"
+    hand.press(wheel)
+    seen: list[int] = []
+    session.study_changed.connect(lambda: seen.append(len(wheels(board))))
+    hand.move(0.0, 20.0)
+    assert 2 in seen  # the side view is a frame behind
+    if end == "lets go":
+        board.release()
+    qtbot.waitUntil(lambda: len(wheels(board)) == 1)
