@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import TYPE_CHECKING, Any, Final
 
-from PySide6.QtCore import QEvent, QPointF, QRectF, QSettings, Qt, QTimer, Signal
+from PySide6.QtCore import QEvent, QPointF, QRectF, Qt, QTimer, Signal
 from PySide6.QtGui import (
     QAccessible,
     QFontMetrics,
@@ -25,9 +25,9 @@ from app.panels.curves.curve_head import CurveHead
 from app.panels.curves.curve_places import places_for
 from app.panels.curves.curve_plot import HEAD, RIGHT, CurvePlot
 from app.panels.curves.end_hand import EndHand, is_escape
+from app.panels.curves.plotted import Plotted
 from app.panels.curves.second_curves import ends_of, second_value, seen, with_second
 from app.panels.figures import decimal_sign
-from app.panels.shown_results import find_result, results_asked
 from app.panels.widgets import SMALL, text_font
 from app.qt.border import fenced
 from app.qt.spoken import spoken_as
@@ -35,7 +35,6 @@ from app.session.between_frames import in_its_turn
 from app.session.session import TRAIL, Session
 from app.systems.answers import Pose, Study, value_in
 from app.systems.curves import KINDS, Driver, curve_chart
-from geometry.catalogue.result import CURVES_SHOWN, Result, plotted_first
 
 if TYPE_CHECKING:
     from app.panels.curves.closer_look import CloserLook
@@ -43,7 +42,6 @@ if TYPE_CHECKING:
 READ: Final = ("measured", "proposed", "second")
 ALL, FIRST, LATE = slice(None), slice(3), slice(3, None)
 """All plots, and the parts that are drawn one by one in a drag, with frames between them."""
-KEPT: Final = "curves/{}"  # the setting of the results that are plotted, by axle
 
 
 @fenced
@@ -65,8 +63,8 @@ class CurveSheet(QWidget):
         self.setMouseTracking(True)
         self.setCursor(Qt.CursorShape.CrossCursor)
         self.setAttribute(Qt.WidgetAttribute.WA_OpaquePaintEvent)
-        self.chosen: dict[str, list[str]] = {}  # by axle
-        self.results = self._results()
+        self.plotted = Plotted(session)
+        self.results = self.plotted.results()
         self._pressed: int | None = None  # the plot under the press
         self.closer: CloserLook | None = None
         self._net: QPixmap | None = None  # what stays while curves change
@@ -119,42 +117,17 @@ class CurveSheet(QWidget):
 
     def show_result(self, place: int, key: str) -> None:
         """Plot another result in a place."""
-        self._chosen_keys()[place] = key
-        self._keep()
+        self.plotted.choose(place, key)
         self._follow()
 
     def show_large(self, place: int) -> None:
         """Exchange a small plot for the large one."""
-        keys = self._chosen_keys()
-        keys[0], keys[place] = keys[place], keys[0]
-        self._keep()
+        self.plotted.enlarge(place)
         self._follow()
-
-    def _keep(self) -> None:
-        """Remember the results that are plotted, the large one first."""
-        axle = self.session.system.key
-        QSettings().setValue(KEPT.format(axle), ",".join(self.chosen[axle]))
-
-    def _results(self) -> list[Result]:
-        """Return the results to plot: those chosen for the axle, others where it hasn't them."""
-        chosen_results = [find_result(self.session, key) for key in self._chosen_keys()]
-        known_results = [result for result in chosen_results if result is not None]
-        if len(known_results) == len(chosen_results):
-            return known_results
-        others = (other for other in results_asked(self.session) if other.scope != "car")
-        spare = (other for other in others if other not in chosen_results)
-        return [result if result is not None else next(spare) for result in chosen_results]
-
-    def _chosen_keys(self) -> list[str]:
-        axle = self.session.system.key
-        if axle not in self.chosen:
-            first = plotted_first(results_asked(self.session))[:CURVES_SHOWN]
-            self.chosen[axle] = _kept_keys(axle) or [result.key for result in first]
-        return self.chosen[axle]
 
     def _take_results(self) -> bool:
         """Head each plot with its result, and tell whether another one is plotted."""
-        results = self._results()
+        results = self.plotted.results()
         if results == self.results:
             return False
         self.results = results
@@ -320,8 +293,7 @@ class CurveSheet(QWidget):
             self.read_at.emit(self.place_words())
 
     def _read(self, part: slice = ALL) -> None:
-        plots_and_heads = [*enumerate(zip(self.plots, self.heads, strict=True))]
-        for place, (plot, head) in plots_and_heads[part]:
+        for place, (plot, head) in [*enumerate(zip(self.plots, self.heads, strict=True))][part]:
             if self.hovered is None:
                 head.read(*(self._posed(place, car) for car in READ))
             else:
@@ -420,12 +392,6 @@ class CurveSheet(QWidget):
             for plot in self.shown_plots():
                 plot.paint_net(painter, self.inks, self.metrics)
         return net
-
-
-def _kept_keys(axle: str) -> list[str]:
-    """Return the results that were plotted last; nothing where they aren't as many as now."""
-    kept = str(QSettings().value(KEPT.format(axle), "", str)).split(",")
-    return kept if len(set(kept)) == CURVES_SHOWN else []
 
 
 def _read(curve: Series | None, at: float, size: float) -> float | None:
