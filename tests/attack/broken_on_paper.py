@@ -122,8 +122,8 @@ RESULTS: Final = breakages(
     (
         "two-things-of-one-key",
         "app/systems/study_results.py",
-        "each.identity == result.identity",
-        "each.key == result.key",
+        "_by_identity(car.results).get(result.identity)",
+        "next((each for each in car.results if each.key == result.key), None)",
         ROWS,
     ),
     (
