@@ -102,10 +102,12 @@ def _paint_run(painter: QPainter, kind: LineKind, shapes: Iterable[Shape], pens:
         elif isinstance(shape, Chain) and not (shape.filled or style.dashes or _is_many(shape)):
             lines += _links(shape)
         else:
-            painter.drawLines(lines)  # what is filled covers what comes before it
-            lines = []
+            if lines:
+                painter.drawLines(lines)  # what is filled covers what comes before it
+                lines = []
             _paint_area(painter, shape, pens)
-    painter.drawLines(lines)
+    if lines:
+        painter.drawLines(lines)
     if solids:
         painter.setPen(Qt.PenStyle.NoPen)
         painter.setBrush(pens.colour(style.ink))
