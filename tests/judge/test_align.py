@@ -18,6 +18,7 @@ from app.judge.alignment import AlignError
 from app.systems.front.system import FRONT
 from geometry.front.wheel import caster_from_locks
 from tests.helpers.entering import sample
+from tests.helpers.long_cases import LONG
 from tests.helpers.reading import parse
 
 pytestmark = pytest.mark.gui
@@ -268,6 +269,7 @@ def test_a_longer_strut_rod_turns_the_link_about_its_bush() -> None:
     assert after["lower_ball"][0] < before["lower_ball"][0]  # the ball joint goes back
 
 
+@LONG
 def test_eccentric_and_strut_rod_bring_both_angles_to_their_targets() -> None:
     eccentric = Adjuster(("front.lower_rear",), reach=(-6.0, 6.0))
     setup = car(adjusters={"front.strut_rod": ROD, "front.lower_eccentric": eccentric})

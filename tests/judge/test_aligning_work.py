@@ -23,6 +23,7 @@ from app.shop.jobs import AS_ALIGNED, jobs
 from app.systems.every import LIMIT_KINDS
 from app.systems.front.system import FRONT
 from tests.helpers.aligning import ALL, car_to_align
+from tests.helpers.long_cases import LONG
 
 SHIM = "front.upper_shims upper_front"
 
@@ -47,6 +48,7 @@ def test_the_car_with_the_change_reads_what_was_told(worked_out: tuple[Alignment
             assert degrees(wheel.reached[key]) == pytest.approx(now[key][place], abs=2e-4)
 
 
+@LONG
 def test_another_alignment_begins_without_the_one_before(
     worked_out: tuple[Alignment, Setup],
 ) -> None:

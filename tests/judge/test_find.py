@@ -16,6 +16,7 @@ from app.judge.freedoms import FindError, freedoms_of, with_moves
 from app.systems.every import given_systems
 from app.systems.front.system import FRONT
 from tests.helpers.entering import sample
+from tests.helpers.long_cases import examples
 from tests.helpers.sought import (
     BUMP_STEER,
     CAMBER_GAIN,
@@ -57,7 +58,7 @@ def test_what_was_found_put_back_gives_what_was_wanted() -> None:
 
 
 def test_the_least_move_agrees_with_a_general_optimiser_with_many_starts() -> None:
-    """scipy.optimize.minimize (SLSQP on the cars themselves) from six starts as judge."""
+    """scipy.optimize.minimize (SLSQP on the cars themselves) from several starts as judge."""
     rooms = {**PIVOTS, **TIE_ROD, "front.lower_rear": Room(z=(-8.0, 16.0))}
     setup = saloon(wants=(CAMBER_GAIN, BUMP_STEER), rooms=rooms)
     search = find(setup)
@@ -77,7 +78,7 @@ def test_the_least_move_agrees_with_a_general_optimiser_with_many_starts() -> No
 
     random = np.random.default_rng(5)
     best = np.inf
-    for _ in range(6):
+    for _ in range(examples(3, 6)):
         start = random.uniform(-0.3, 0.3, len(freedoms))
         judge = minimize(
             lambda x: float((costs * x**2).sum()),
@@ -247,7 +248,7 @@ def test_what_cannot_be_sought_is_said(
 def test_every_sample_is_searched_over_both_ends_without_an_error(name: str) -> None:
     setup = sample(name)
     ends = [system.key for system in given_systems(setup)]
-    rooms = {UPPER_FRONT: Room(z=(-20.0, 20.0)), UPPER_REAR: Room(z=(-20.0, 20.0))}
+    rooms = {UPPER_FRONT: Room(z=(-20.0, 20.0)), UPPER_REAR: Room(alike=UPPER_FRONT)}
     wants = [Want("front.roll_centre_height", at_least=60.0, kind="length")]
     if "rear" in ends:
         wants.append(Want("rear.roll_centre_height", keep=True, kind="length"))

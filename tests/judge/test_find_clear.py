@@ -14,6 +14,7 @@ from app.judge.found_words import price_words, stop_words
 from app.judge.freedoms import freedoms_of, with_moves
 from app.systems.clearance.clearances import clearances
 from app.systems.front.system import FRONT
+from tests.helpers.long_cases import LONG
 from tests.helpers.sheets import sample
 from tests.helpers.sought import CAMBER_GAIN, GAIN, UPPER_FRONT, UPPER_REAR, found_value, saloon
 
@@ -49,10 +50,14 @@ def test_a_clearance_that_the_car_keeps_is_a_wall() -> None:
     assert not answer.is_met
     assert answer.at_limit == (TYRE_TO_COIL,)
     freedoms = freedoms_of(setup)
-    root = brentq(lambda z: left_between(with_moves(setup, freedoms, [z])) - LEAST, -15.0, 0.0)
+    root = brentq(
+        lambda z: left_between(with_moves(setup, freedoms, [z])) - LEAST, -15.0, 0.0, xtol=1e-2
+    )
     assert answer.moves == pytest.approx([root], abs=0.1)  # 0.01 mm of it to spare
     (price,) = answer.prices
-    nearer = brentq(lambda z: left_between(with_moves(setup, freedoms, [z])) - 44.0, -20.0, 0.0)
+    nearer = brentq(
+        lambda z: left_between(with_moves(setup, freedoms, [z])) - 44.0, -20.0, root, xtol=1e-2
+    )
     gains = [
         found_value(with_moves(setup, freedoms, [z]), "front.camber_gain") for z in (root, nearer)
     ]
@@ -62,6 +67,7 @@ def test_a_clearance_that_the_car_keeps_is_a_wall() -> None:
     assert words.startswith("A limit of tyre to coil 1 mm lower would bring Camber gain −0.1")
 
 
+@LONG
 @pytest.mark.slow
 def test_steps_keep_a_clearance_too() -> None:
     search = find(with_coil(), 2.0)

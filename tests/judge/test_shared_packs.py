@@ -16,10 +16,12 @@ from app.judge.align import aligned
 from app.judge.aligning_cars import knobs_of, with_amounts
 from app.judge.alignment import Alignment
 from app.systems.front.system import FRONT
+from tests.helpers.long_cases import LONG
 from tests.judge.test_align import UPPER, car
 
 pytestmark = pytest.mark.gui
 
+ALIKE = ((1, 1, 1, 1), (0, 0, 0, 1), (4, 0, 0, 0))
 WHEELS = ("left", "right")
 AIMS = {
     "front.camber": Aim(0.0, radians(0.25)),
@@ -40,7 +42,9 @@ def miss(remaining: dict[str, float]) -> float:
     return sum((remaining[key.partition(".")[2]] / aim.within) ** 2 for key, aim in AIMS.items())
 
 
-@pytest.mark.parametrize("have", [(0, 2, 1, 3), (1, 1, 1, 1), (0, 0, 0, 1), (4, 0, 0, 0)])
+@pytest.mark.parametrize(
+    "have", [(0, 2, 1, 3), *(pytest.param(h, marks=LONG) for h in ALIKE)], ids=str
+)
 def test_shims_never_leave_the_car_worse_than_what_is_fitted(have: tuple[float, ...]) -> None:
     setup = with_stock(have, (0.5, 1.0, 2.0, 3.0))
     told = aligned(setup)
@@ -108,6 +112,7 @@ def test_what_is_counted_is_shared_so_that_both_wheels_are_best() -> None:
     assert score(told) == pytest.approx(best, rel=1e-6)
 
 
+@LONG
 def test_thin_shims_are_shared_where_not_all_packs_can_be_tried() -> None:
     """One wheel must not take them all: both can be met with three pieces of each."""
     told = aligned(with_stock((3,) * 6, (0.1, 0.25, 0.5, 1.0, 2.0, 3.0)))
