@@ -31,15 +31,15 @@ REST = Asked("travel", np.zeros(1))
 TOLD = ("caster", "camber_gain", "bump_steer", "roll_centre_height", "wheel_rate", "scrub_radius")
 
 
-def of_front(setup: Setup, asked: Asked = REST, samples: int = 0) -> Bands:
-    bands = bands_of(FRONT.study(setup), asked, samples=samples)
+def of_front(setup: Setup, keys: tuple[str, ...] | None = None, samples: int = 0) -> Bands:
+    bands = bands_of(FRONT.study(setup), REST, keys, samples=samples)
     assert bands is not None
     return bands
 
 
 def test_a_general_package_gives_the_same_bands_of_both_cars_and_of_the_move() -> None:
     setup = known(LOWERED, within=0.2)
-    bands = of_front(setup)
+    bands = of_front(setup, TOLD)
     parameters = bands.known.parameters
     readings = [ufloat(0.0, parameter.deviation) for parameter in parameters]
 
@@ -119,7 +119,7 @@ def test_the_true_result_lies_in_its_band_in_93_to_97_of_100_cars(
         tape_errors = random.normal(0.0, 0.25, (50, count_of_tapes))
         measured = [read_again(true, *each) for each in zip(errors, tape_errors, strict=True)]
         both = cars_of(FRONT.study(true), [true, *measured], TOLD, REST, go_on)
-        bands = of_front(measured[0])
+        bands = of_front(measured[0], TOLD)
         for car, key in inside:
             rows = {
                 "found": both.found[key],
@@ -156,7 +156,7 @@ def test_tapes_make_results_surer_and_are_readings_of_their_own() -> None:
 
 def test_where_a_straight_line_serves_samples_say_the_same() -> None:
     setup = known(LOWERED)
-    bands = of_front(setup)
+    bands = of_front(setup, TOLD)
     errors = errors_of(2000, len(bands.known.readings))
     cars = [*measured_off(setup, bands.known, errors)]
     sampled = FRONT.solve_many([car.having(changes=()) for car in cars], TOLD).values
@@ -231,7 +231,7 @@ def test_what_a_reading_brings_is_the_band_of_a_car_read_so() -> None:
 
 def test_one_limit_past_leaves_no_room_for_drilling_whatever_else_is_kept() -> None:
     setup = known(LOWERED)
-    height = float(of_front(setup).built["roll_centre_height"].value[0])
+    height = float(of_front(setup, ("roll_centre_height",)).built["roll_centre_height"].value[0])
     far, past = Limit(None, height + 500.0, "length"), Limit(None, -90.0, "length")
     limits = {"front.scrub_radius": past, "front.roll_centre_height": far}
     chances = Chances(of_front(setup.having(limits=limits)), 0)
@@ -240,12 +240,13 @@ def test_one_limit_past_leaves_no_room_for_drilling_whatever_else_is_kept() -> N
 
 def test_a_limit_far_off_is_kept_one_at_the_value_half_and_holes_may_be_off_in_between() -> None:
     setup = known(LOWERED)
-    height = of_front(setup).built["roll_centre_height"]
+    (key,) = keys = ("roll_centre_height",)
+    height = of_front(setup, keys).built[key]
     value, within = float(height.value[0]), float(height.within[0])
 
     def told(most: float) -> tuple[float | None, float | None]:
         limited = setup.having(limits={"front.roll_centre_height": Limit(None, most, "length")})
-        bands = of_front(limited)
+        bands = of_front(limited, keys)
         chances = Chances(bands, 0)
         limits = chances.limits()
         return limits[0].kept, holes_within(chances, limits)
