@@ -6,6 +6,7 @@ import csv
 import io
 import json
 import re
+from contextlib import redirect_stdout
 from pathlib import Path
 from typing import Any
 
@@ -25,6 +26,22 @@ def answer(capsys: pytest.CaptureFixture[str], *words: str) -> str:
 def bands(capsys: pytest.CaptureFixture[str], *words: str) -> dict[str, Any]:
     whole: dict[str, Any] = json.loads(answer(capsys, *words, "--json"))
     return whole
+
+
+@pytest.fixture(scope="module")
+def rear() -> dict[str, Any]:
+    with redirect_stdout(io.StringIO()) as out:
+        words = ["bands", str(first_sample()), "--axle", "rear", "--samples", "0", "--json"]
+        assert run(words, lambda path: 0) == 0
+    told: dict[str, Any] = json.loads(out.getvalue())
+    return told
+
+
+@pytest.fixture(scope="module")
+def table() -> str:
+    with redirect_stdout(io.StringIO()) as out:
+        assert run(["bands", str(first_sample()), *FEW], lambda path: 0) == 0
+    return out.getvalue()
 
 
 def test_json_has_each_result_of_both_cars_and_of_the_move(
@@ -71,11 +88,10 @@ def test_the_value_is_the_one_that_curves_tell(capsys: pytest.CaptureFixture[str
             assert told[car][name]["value"] == pytest.approx(curves[car][name], rel=1e-6)
 
 
-def test_the_rear_has_bands_too(capsys: pytest.CaptureFixture[str]) -> None:
-    told = bands(capsys, str(first_sample()), "--axle", "rear", "--samples", "0")
-    assert told["axle"] == "rear"
-    assert told["built"]["roll_steer"]["within"][0] > 0.0
-    assert "side_centre_x_mm" not in told["built"]
+def test_the_rear_has_bands_too(rear: dict[str, Any]) -> None:
+    assert rear["axle"] == "rear"
+    assert rear["built"]["roll_steer"]["within"][0] > 0.0
+    assert "side_centre_x_mm" not in rear["built"]
 
 
 def test_csv_has_a_row_a_pose(capsys: pytest.CaptureFixture[str]) -> None:
@@ -85,13 +101,12 @@ def test_csv_has_a_row_a_pose(capsys: pytest.CaptureFixture[str]) -> None:
     assert float(rows[1]["built right camber_deg within"]) > 0.0
 
 
-def test_the_table_says_each_band_and_what_stays_open(capsys: pytest.CaptureFixture[str]) -> None:
-    text = answer(capsys, str(first_sample()), *FEW)
-    assert "Roll centre height" in text
-    assert "Measure again first" in text
-    assert "Drill within" in text
-    assert "may or may not be kept" in text
-    row = next(line for line in text.splitlines() if line.startswith("  Roll centre height"))
+def test_the_table_says_each_band_and_what_stays_open(table: str) -> None:
+    assert "Roll centre height" in table
+    assert "Measure again first" in table
+    assert "Drill within" in table
+    assert "may or may not be kept" in table
+    row = next(line for line in table.splitlines() if line.startswith("  Roll centre height"))
     assert row.split()[3:] == ["80", "6", "93", "6", "+13.1", "1.5", "mm"]
 
 
@@ -134,21 +149,19 @@ def test_what_reaches_through_infinity_has_a_note_and_no_figure(
     assert row.split()[3] == "–"
 
 
-def test_leaves_that_count_as_exact_are_said(capsys: pytest.CaptureFixture[str]) -> None:
-    rear = bands(capsys, str(first_sample()), "--axle", "rear", *FEW)
+def test_leaves_that_count_as_exact_are_said(rear: dict[str, Any], table: str) -> None:
     assert any("leaves count as exact" in note for note in rear["notes"])
-    front = bands(capsys, str(first_sample()), "--axle", "front", *FEW)
-    assert not any("leaves" in note for note in front["notes"])
+    assert "leaves" not in table  # of the front
 
 
 def test_a_car_without_changes_has_no_column_as_built(
-    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+    tmp_path: Path, capsys: pytest.CaptureFixture[str], table: str
 ) -> None:
     text = first_sample().read_text()
-    assert "as built" in answer(capsys, str(first_sample()), *FEW)
+    assert "as built" in table
     path = tmp_path / "car.toml"
     path.write_text(re.sub(r"^on = true", "on = false", text, flags=re.MULTILINE))
-    table = answer(capsys, str(path), *FEW)
+    table = answer(capsys, str(path), "--samples", "0")
     assert "Limits, and how probably they are kept" in table
     assert "as found" in table
     assert "as built" not in table

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from itertools import product
 from pathlib import Path
 
 import pytest
@@ -10,26 +11,28 @@ pytest.importorskip("PySide6")
 
 from app.cli.commands import run
 from app.document.samples import first_sample
+from tests.helpers.long_cases import typical_of
 
 pytestmark = pytest.mark.gui
 
 STARTS = {"pdf": b"%PDF", "png": b"\x89PNG", "svg": b"<?xml"}
 
 
-@pytest.mark.parametrize("ending", list(STARTS))
+CALLS = (
+    "drawing --view side --paper letter",
+    "drawing --axle rear",
+    "curves --over roll",
+)
+
+
 @pytest.mark.parametrize(
-    "call",
-    [
-        ["drawing", "--view", "side", "--paper", "letter"],
-        ["drawing", "--axle", "rear"],
-        ["curves", "--over", "roll"],
-    ],
+    ("call", "ending"), typical_of(product(CALLS, STARTS), [*zip(CALLS, STARTS, strict=True)])
 )
 def test_a_picture_is_written(
-    call: list[str], ending: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+    call: str, ending: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
     path = tmp_path / f"car.{ending}"
-    command, *options = call
+    command, *options = call.split()
     words = [command, str(first_sample()), *options, "-o", str(path)]
     assert run(words, lambda _path: 0) == 0
     assert path.read_bytes().startswith(STARTS[ending])

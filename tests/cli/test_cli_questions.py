@@ -9,7 +9,6 @@ import pytest
 
 from app.cli import run
 from app.document.samples import first_sample, sample_paths
-from tests.cli.test_cli_process import command
 
 FIRST = first_sample()
 
@@ -116,24 +115,30 @@ def test_a_report_on_one_end_asks_about_that_end_and_the_car(
     assert [each["key"] for each in asked] == ["car.cg_height", "rear.drive.grip"]
 
 
-def test_what_cannot_be_built_names_the_likely_cause_first(tmp_path: Path) -> None:
+def test_what_cannot_be_built_names_the_likely_cause_first(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
     path = odd_file(tmp_path, ("front_eye    = [-1890.0", "front_eye    = [-3209.0"))
-    done = command("report", path)
-    assert (done.returncode, done.stdout) == (1, "")
+    assert run(["report", str(path)], no_board) == 1
+    out, err = capsys.readouterr()
+    assert out == ""
     line = line_of(path, "-3209.0, 535.0, 229.0")
     assert (
         f"the rear as measured can't be built. Before that: line {line}: "
         "rear.points.front_eye: Spring, front eye: It is 719.0 mm behind the spring, centre bolt."
-    ) in done.stderr
+    ) in err
 
 
-def test_a_modulus_in_another_unit_is_named_before_the_shackle_is_blamed(tmp_path: Path) -> None:
+def test_a_modulus_in_another_unit_is_named_before_the_shackle_is_blamed(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
     path = odd_file(tmp_path, ("modulus = 206000.0", "modulus = 206"))
     last = path.read_text().rpartition("on = false")
     path.write_text(f"{last[0]}on = true{last[2]}")  # a leaf out: too soft to be built
-    done = command("report", path)
-    assert (done.returncode, done.stdout) == (1, "")
-    cause, _, consequence = done.stderr.partition(" If that is right: ")
+    assert run(["report", str(path)], no_board) == 1
+    out, err = capsys.readouterr()
+    assert out == ""
+    cause, _, consequence = err.partition(" If that is right: ")
     line = line_of(path, "modulus = 206")
     assert f"Before that: line {line}: rear.pack.modulus: " in cause
     assert cause.endswith("Was 206000 N/mm² meant (206 GPa)?")

@@ -18,6 +18,12 @@ from tests.helpers.long_cases import typical_of
 from tests.helpers.one_end import only
 from tests.helpers.reports import FIRST, PATHS, as_json, ends_of, every_sample, load, no_board
 
+few_samples = pytest.mark.parametrize(
+    "path",
+    typical_of(PATHS.values(), (PATHS["inch_sedan"], PATHS["hillclimb_special"])),
+    ids=PATHS,
+)
+
 # --- the rear --------------------------------------------------------------------------------
 
 
@@ -31,7 +37,7 @@ def rear_object(name, change=""):
     return report_object(ends_of(switched(name, change), "rear"), PATHS[name])
 
 
-@every_sample
+@few_samples
 def test_the_report_has_the_front_at_the_top_and_the_rear_under_its_name(path, capsys):
     both, front, rear = (
         as_json(capsys, path, *words) for words in ((), ("--axle", "front"), ("--axle", "rear"))
@@ -173,7 +179,7 @@ def test_a_conversion_shows_both_kinds_and_says_what_is_of_neither():
     assert any("Not of an axle on leaf springs" in note for note in found["notes"])
 
 
-@every_sample
+@few_samples
 @pytest.mark.parametrize("width", typical_of((80, 100, 120), (80,)))
 def test_the_rear_fits_the_width_with_any_change(path, width):
     setup = load(path)
@@ -204,7 +210,7 @@ def test_a_right_spring_of_its_own_is_said_to_be_left_out():
     assert any("both springs as the left one" in note for note in found["notes"])
 
 
-@pytest.mark.parametrize("name", PATHS)
+@pytest.mark.parametrize("name", typical_of(PATHS, ("small_saloon", "hillclimb_special")))
 def test_a_file_with_only_a_rear_is_a_whole_file(name, tmp_path, capsys):
     path = tmp_path / "rear.toml"
     write_setup(path, only(load(PATHS[name]), "rear"))

@@ -18,6 +18,7 @@ from geometry.catalogue.front import RESULTS, machine_name
 from tests.helpers.long_cases import typical_of
 from tests.helpers.reports import FIRST, PATHS, as_json, ends_of, every_sample, load
 
+FEW = (PATHS["small_saloon"], PATHS["inch_sedan"])
 GRAVITY = 9.80665  # m/s², standard gravity, 3rd CGPM 1901
 
 
@@ -40,7 +41,7 @@ def test_every_result_of_the_catalogue_is_there_as_a_list_of_one(path, capsys):
             assert (name in values["right"]) == (result.scope == "wheel")
 
 
-@every_sample
+@pytest.mark.parametrize("path", typical_of(PATHS.values(), FEW), ids=PATHS)
 def test_what_does_not_exist_is_null_and_a_note_says_why(path, capsys):
     found = as_json(capsys, path)
     for car in ("measured", "proposed"):
@@ -122,7 +123,7 @@ def test_a_limit_of_a_gain_is_typed_as_the_tables_print_it(name, printed, tmp_pa
     )
 
 
-@every_sample
+@pytest.mark.parametrize("path", typical_of(PATHS.values(), FEW), ids=PATHS)
 def test_units_of_the_file_change_no_machine_readable_value(path, tmp_path, capsys):
     setup = load(path)
     other = tmp_path / "other.toml"
@@ -275,7 +276,7 @@ def test_the_object_holds_what_the_sheet_says_too():
 
 
 @every_sample
-@pytest.mark.parametrize("on", [False, True])
+@pytest.mark.parametrize("on", typical_of((False, True), (True,)))
 def test_no_unit_of_inches_stands_before_the_word_in(path, on):
     setup = load(path)
     changes = tuple(replace(change, on=on) for change in setup.changes)

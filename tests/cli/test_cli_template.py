@@ -13,6 +13,7 @@ from app.document.files import write_setup
 from app.document.model import Change, FrozenMap, Setup
 from app.judge import compare_bands
 from tests.helpers.known_setups import exact
+from tests.helpers.printed_cells import texts_of
 from tests.helpers.sheets import sample
 
 FILE = "car.toml"
@@ -71,15 +72,13 @@ def test_the_sheet_is_printed_without_what_is_left_out(folder: Path) -> None:
 def test_the_owners_page_comes_where_the_file_names_proposals(
     folder: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    from pypdf import PdfReader
-
     monkeypatch.setattr("app.cli.sheet.with_bands", lambda study: study)  # it has none of them
     monkeypatch.setattr(compare_bands, "banded", partial(compare_bands.banded, samples=0))
-    setup, only = sample("small_saloon"), ("--with", "proposals", "--without", "template")
-    setup = setup.having(together=setup.together[:2])
+    only = ("--with", "proposals", "--without", "template")
+    setup = SALOON.having(together=SALOON.together[:2])
     write_setup(Path(FILE), setup)
     assert run(["sheet", FILE, "-o", "s.pdf", *only], lambda _: 99) == 0
-    text = " ".join(page.extract_text() for page in PdfReader("s.pdf").pages)
+    text = " ".join(texts_of(Path("s.pdf")))
     assert all(f"{together.name}" in text for together in setup.together)
     Path(FILE).unlink()
     write_setup(Path(FILE), setup.having(together=()))

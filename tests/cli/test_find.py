@@ -12,6 +12,7 @@ from app.cli.commands import run
 from app.document.files import read_setup
 from app.systems.every import LIMIT_KINDS
 from app.systems.front.system import FRONT
+from tests.helpers.long_cases import LONG
 
 SALOON = "sample_setups/small_saloon.toml"
 ASKED = (
@@ -52,13 +53,17 @@ def test_json_tells_wants_moves_and_the_written_car_has_them(
     assert "# An invented car to begin with" in new.read_text()  # remarks stay
 
 
-def test_a_shop_reads_moves_in_its_steps(capsys: pytest.CaptureFixture[str]) -> None:
-    status, out, _ = ran(capsys, SALOON, *ASKED, "--step", "0.5")
+def test_a_shop_reads_moves_in_its_steps(
+    capsys: pytest.CaptureFixture[str], tmp_path: Path
+) -> None:
+    new = tmp_path / "new.toml"
+    status, out, _ = ran(capsys, SALOON, *ASKED, "--step", "0.5", "-o", str(new))
     assert status == 0
     assert "What does it" in out
     assert "Upper arm, front pivot: " in out
-    answer = json.loads(ran(capsys, SALOON, *ASKED, "--step", "0.5", "--json")[1])
-    for move in answer["moves"].values():
+    moves = read_setup(new, limit_kinds=LIMIT_KINDS).setup.changes[-1].moves
+    assert moves
+    for move in moves.values():
         assert all(abs(2 * part - round(2 * part)) < 1e-9 for part in move)
 
 
@@ -117,10 +122,11 @@ def test_at_least_and_at_most_of_one_result_are_one_want(
 @pytest.mark.parametrize(
     ("name", "words", "told"),
     [
-        (
+        pytest.param(
             "small_saloon",
             ("wheel_rate_n_per_mm=30", "--room", "front.spring.rate=55:66"),
             "Spring rate 1 N/mm more would bring",
+            marks=LONG,
         ),
         (
             "inch_sedan",
