@@ -27,7 +27,7 @@ pytestmark = pytest.mark.gui
 
 SEED = 1957
 RUNS = len(CARS)
-MOVES = 24
+MOVES = 10
 
 # Drags of the rear to where its shackle can't follow: what is dragged in
 # the side view, how far [mm], and at what travel [mm] of a car that is let settle.
@@ -41,8 +41,7 @@ OUT_OF_REACH = [
 
 CORNERS = (
     ("torsion_coupe", "front"),
-    ("inch_sedan", "front"),
-    ("small_saloon", "rear"),
+    ("inch_sedan", "rear"),
     ("hillclimb_special", "rear"),
 )
 
@@ -74,7 +73,7 @@ def tally(qapp: object) -> Tally:
 def test_wild_drags_leave_no_exception_no_lost_number_and_no_jump(tally: Tally) -> None:
     assert tally.failures == []
     assert tally.moves >= RUNS * MOVES
-    assert tally.compared > 40
+    assert tally.compared > 15
 
 
 @pytest.mark.slow
@@ -83,7 +82,7 @@ def test_wild_drags_can_all_be_taken_back(tally: Tally) -> None:
 
 
 @pytest.mark.parametrize(
-    ("car", "key", "move", "travel"), typical_of(OUT_OF_REACH, (OUT_OF_REACH[0], OUT_OF_REACH[3]))
+    ("car", "key", "move", "travel"), typical_of(OUT_OF_REACH, OUT_OF_REACH[:1])
 )
 def test_a_drag_out_of_reach_in_a_pose_is_told_and_taken_back(
     qtbot: QtBot,

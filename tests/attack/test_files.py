@@ -9,10 +9,12 @@ import pytest
 from tests.attack.damage import damaged_file
 from tests.attack.files import Count, counted, damaged_files, told_again
 from tests.attack.processes import COMMANDS, Runs
+from tests.helpers.long_cases import LONG, typical_of
 
 SEED = 1963
 TOLD = 6  # files that are told a second time
 FILES = 24
+ALONE = (COMMANDS.index(("report", "--json")), COMMANDS.index(()))  # in processes of their own
 
 
 @pytest.fixture(scope="module")
@@ -33,6 +35,7 @@ def test_refusals_name_line_and_key(count: Count) -> None:
     assert count.with_key >= 0.95 * count.refusals, f"{count.with_key} of {count.refusals}"
 
 
+@LONG
 @pytest.mark.slow
 def test_a_damaged_file_is_told_in_the_same_words_again(tmp_path: Path) -> None:
     for number in range(TOLD):
@@ -44,9 +47,9 @@ def test_a_damaged_file_is_told_in_the_same_words_again(tmp_path: Path) -> None:
 
 @pytest.mark.gui
 @pytest.mark.slow
-def test_each_command_as_a_process_ends_well() -> None:
+@pytest.mark.parametrize("number", typical_of(range(len(COMMANDS)), ALONE))
+def test_each_command_as_a_process_ends_well(number: int) -> None:
     runs = Runs()
-    for number in range(len(COMMANDS)):
-        runs.add(number, SEED)
+    runs.add(number, SEED)
     assert runs.failures == []
-    assert runs.statuses.total() == len(COMMANDS)
+    assert runs.statuses.total() == 1

@@ -2,24 +2,19 @@
 
 from __future__ import annotations
 
-from concurrent.futures import ThreadPoolExecutor
-from functools import partial
-
 import pytest
 
-from tests.attack.kills import KINDS, Kills, kill_one
+from tests.attack.kills import KINDS, kill_one
+from tests.helpers.long_cases import typical_of
 
 pytestmark = [pytest.mark.gui, pytest.mark.slow]
 
 SEED = 1967
 
 
-def test_what_a_kill_leaves_is_whole() -> None:
-    total = Kills()
-    with ThreadPoolExecutor(2) as pool:
-        kill = partial(kill_one, SEED, longest=0.6, until_kept=True)
-        for kills in pool.map(kill, range(len(KINDS))):
-            total.add(kills)
-    assert total.failures == []
-    assert (total.killed, total.whole) == (len(KINDS), len(KINDS))
-    assert total.kept >= len([kind for kind in KINDS if kind != "save"])
+@pytest.mark.parametrize("kind", typical_of(KINDS, ("drag", "save")))
+def test_what_a_kill_leaves_is_whole(kind: str) -> None:
+    left = kill_one(SEED, KINDS.index(kind), longest=0.3, until_kept=True)
+    assert left.failures == []
+    assert (left.killed, left.whole) == (1, 1)
+    assert left.kept >= (kind != "save")

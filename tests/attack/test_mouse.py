@@ -29,7 +29,7 @@ def own_places(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
 
 
 @pytest.mark.slow
-@pytest.mark.parametrize("moves", typical_of((30, 150), (30,)))
+@pytest.mark.parametrize("moves", typical_of((15, 30, 150), (15,)))
 def test_a_wild_hand_finds_no_fault(qtbot: QtBot, tmp_path: Path, moves: int) -> None:
     tally: MouseTally = wild_mouse(SEED, moves, tmp_path)
     assert tally.failures == []
