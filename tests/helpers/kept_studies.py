@@ -49,3 +49,9 @@ def kept_studies() -> Iterator[None]:
         patch.setattr(System, "study", kept_study)
         patch.setattr(files, "read_text", _kept_reading)
         yield
+
+
+@pytest.fixture
+def solved_anew(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Keep nothing for a test of what the program itself keeps."""
+    monkeypatch.setattr(System, "study", _solve)

@@ -5,6 +5,7 @@ from __future__ import annotations
 import subprocess
 import sys
 from pathlib import Path
+from tempfile import TemporaryDirectory
 from typing import Any
 
 import ezdxf
@@ -19,6 +20,7 @@ from app.shop.template import EDGE, Template, templates
 from app.shop.template_dxf import LAYERS, dxf_of, origins, write_dxf
 from tests.helpers.ink import ink_of
 from tests.helpers.known_setups import exact
+from tests.helpers.long_cases import LONG
 from tests.helpers.project import ROOT
 from tests.helpers.sheets import (
     SAMPLES,
@@ -30,8 +32,8 @@ from tests.helpers.sheets import (
 )
 
 DOTS = 10  # per mm, in pictures
+Written = tuple[tuple[Template, ...], Drawing]
 SETUPS = {name: with_all_on(sample(name)) for name in SAMPLES}
-every_setup = pytest.mark.parametrize("setup", SETUPS.values(), ids=SETUPS.keys())
 
 
 def one_hole() -> Setup:
@@ -48,10 +50,17 @@ def pair() -> Setup:
     return setup.having(evidence=FrozenMap({**setup.evidence, "sheet.hole_diameter": 11.0}))
 
 
-def read_back(setup: Setup, folder: Path) -> tuple[tuple[Template, ...], Drawing]:
-    drills, path = templates(setup), folder / "template.dxf"
-    write_dxf(setup, drills, path)
-    return drills, ezdxf.readfile(path)
+def read_back(setup: Setup) -> Written:
+    with TemporaryDirectory() as folder:
+        drills, path = templates(setup), Path(folder) / "template.dxf"
+        write_dxf(setup, drills, path)
+        return drills, ezdxf.readfile(path)
+
+
+@pytest.fixture(scope="module", params=SETUPS.values(), ids=SETUPS.keys())
+def written(request: pytest.FixtureRequest) -> Written:
+    """Return a sample's templates and their file as the library reads it."""
+    return read_back(request.param)
 
 
 def places(drawing: Drawing, layer: str) -> list[tuple[float, float]]:
@@ -61,9 +70,8 @@ def places(drawing: Drawing, layer: str) -> list[tuple[float, float]]:
     ]
 
 
-@every_setup
-def test_it_is_a_sound_drawing_in_mm_with_named_layers(setup: Setup, tmp_path: Path) -> None:
-    _, drawing = read_back(setup, tmp_path)
+def test_it_is_a_sound_drawing_in_mm_with_named_layers(written: Written) -> None:
+    _, drawing = written
     audit = drawing.audit()
     assert not audit.errors
     assert not audit.fixes
@@ -73,9 +81,8 @@ def test_it_is_a_sound_drawing_in_mm_with_named_layers(setup: Setup, tmp_path: P
     assert {entity.dxf.layer for entity in drawing.modelspace()} <= set(LAYERS)
 
 
-@every_setup
-def test_centres_and_holes_are_where_the_car_has_them(setup: Setup, tmp_path: Path) -> None:
-    drills, drawing = read_back(setup, tmp_path)
+def test_centres_and_holes_are_where_the_car_has_them(written: Written) -> None:
+    drills, drawing = written
     olds, news = places(drawing, "OLD_CENTRES"), places(drawing, "NEW_CENTRES")
     for drill, (x, y) in zip(drills, origins(drills), strict=True):
         for hole in drill.holes:
@@ -99,9 +106,8 @@ def test_centres_and_holes_are_where_the_car_has_them(setup: Setup, tmp_path: Pa
     assert {(c.dxf.layer, c.dxf.radius) for c in circles} == wanted
 
 
-@every_setup
-def test_bars_and_words_are_in_it(setup: Setup, tmp_path: Path) -> None:
-    drills, drawing = read_back(setup, tmp_path)
+def test_bars_and_words_are_in_it(written: Written) -> None:
+    drills, drawing = written
     space = drawing.modelspace()
     lengths = [
         (line.dxf.end - line.dxf.start).magnitude
@@ -178,13 +184,15 @@ def part(
 @pytest.mark.gui
 @pytest.mark.slow
 @needs_poppler
-@pytest.mark.parametrize("setup", [one_hole(), pair()], ids=["single", "pair"])
+@pytest.mark.parametrize(
+    "setup", [one_hole(), pytest.param(pair(), marks=LONG)], ids=["single", "pair"]
+)
 def test_its_picture_lies_over_the_pdfs(setup: Setup, tmp_path: Path) -> None:
     from app.sheet.template_pdf import write_templates
     from app.shop.template_marks import OLD_ARM
     from tests.helpers.pdf_strokes import strokes_of
 
-    drills, drawing = read_back(setup, tmp_path)
+    drills, drawing = read_back(setup)
     write_templates(setup, drills, tmp_path / "template.pdf", today=TODAY)
     paper = ink_of(tmp_path / "template.pdf", 1, round(25.4 * DOTS)) > 0.3
     for word in words_of(tmp_path / "template.pdf")[0]:
@@ -215,7 +223,6 @@ def test_a_start_and_a_report_load_no_drawing_library() -> None:
         "import sys\n"
         "from app.cli import run\n"
         "import app.shop.template_dxf, app.desk.window, app.desk.printing\n"
-        "run(['check', sys.argv[1]], lambda _: 1)\n"
         "run(['report', sys.argv[1]], lambda _: 1)\n"
         "assert not any(name.partition('.')[0] == 'ezdxf' for name in sys.modules)\n"
     )

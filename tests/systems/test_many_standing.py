@@ -66,7 +66,7 @@ def of_studies(system: System[Any], setups: list[Setup]) -> tuple[list[Any], Sta
 def test_samples_stand_and_answer_as_their_own_studies(name: str, every: bool, height: str) -> None:
     setup = sample(SAMPLES[name], every, height)
     for system in given_systems(setup):
-        setups = measured_again(setup, 3)
+        setups = measured_again(setup, 2)
         cars, stands = of_studies(system, setups)
         settled = np.array([car.single.get("settled_travel", np.nan) for car in cars])
         if HEIGHTS[height]:
@@ -78,7 +78,7 @@ def test_samples_stand_and_answer_as_their_own_studies(name: str, every: bool, h
         assert own.is_held == stands.is_held
         for driver in system.drivers:
             sweep = getattr(cars[0], driver)
-            places = sweep.at[:: max(1, sweep.at.size // 8)]
+            places = sweep.at[:: max(1, sweep.at.size // 4)]
             answers = system.built_many(
                 setups,
                 [result.key for result in cars[0].results],

@@ -98,7 +98,7 @@ def test_a_study_has_points_where_the_changes_put_them(name: str, end: str, part
     sample, chance = read_setup(SAMPLES[name]).setup, Random(f"{name} {end} {parts}")
     if f"{end}.kind" not in sample.evidence:
         pytest.skip("no such end")
-    for attempt in range(6):
+    for attempt in range(4):
         car = _measured_on_the_right(sample, chance) if attempt % 2 else sample
         count = chance.randint(1, 3)
         changes = tuple(_random_change(car, end, parts, chance) for _ in range(count))

@@ -18,7 +18,7 @@ from app.systems.sentences import by_weight, weighed_sentences
 from geometry.catalogue.front import BY_KEY
 from tests.helpers.setup_edits import set_evidence
 from tests.helpers.telling import sentences
-from tests.systems.test_samples import proposals
+from tests.systems.test_samples import of_sizes, proposals
 
 SETUPS = {path.stem: read_setup(path, limit_kinds=LIMIT_KINDS).setup for path in sample_paths()}
 SALOON = SETUPS["small_saloon"]
@@ -40,10 +40,11 @@ def numbers(text):
     return [float(word.replace("−", "-")) for word in re.findall(r"[−+]?\d+\.?\d*", text)]
 
 
+@of_sizes
 @every_sample
-def test_sentences_are_whole_and_pressing_ones_come_first(name):
+def test_sentences_are_whole_and_pressing_ones_come_first(name, sizes):
     order = {"wrong": 0, "watch": 1, "plain": 2}
-    for setup in proposals(SETUPS[name]):
+    for setup in proposals(SETUPS[name], sizes):
         told = sentences(FRONT.study(setup))
         ranks = [order[sentence.severity] for sentence in told]
         assert ranks == sorted(ranks)
@@ -53,9 +54,10 @@ def test_sentences_are_whole_and_pressing_ones_come_first(name):
             assert sentence.result_key in {*BY_KEY, ""}
 
 
+@of_sizes
 @every_sample
-def test_nothing_says_that_a_car_is_safe(name):
-    for setup in proposals(SETUPS[name]):
+def test_nothing_says_that_a_car_is_safe(name, sizes):
+    for setup in proposals(SETUPS[name], sizes):
         answers = FRONT.study(setup)
         words = " ".join([*cautions_of([answers]), *(s.text for s in sentences(answers))])
         assert not re.search(r"\bsafe\b|\bsafely\b|roadworthy", words)

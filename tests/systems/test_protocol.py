@@ -37,6 +37,7 @@ def test_the_document_and_the_systems_know_the_same_ends() -> None:
 
 
 @pytest.mark.parametrize(("system", "setup"), CASES)
+@pytest.mark.usefixtures("solved_anew")
 def test_the_measured_car_is_what_a_setup_without_changes_solves_to(
     system: System[Any], setup: Setup
 ) -> None:

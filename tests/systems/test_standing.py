@@ -8,6 +8,7 @@ back does what it was said to do.
 from __future__ import annotations
 
 import re
+from itertools import product
 from math import atan, cos, sin
 from typing import Any
 
@@ -33,11 +34,14 @@ from geometry.catalogue.every import result_of
 from geometry.front.standing import to_road
 from geometry.front.sweeps import study_front
 from geometry.standing import Stand, axle_to_road
+from tests.helpers.long_cases import typical_of
 from tests.helpers.telling import sentences
 
 SAMPLES = {path.stem: read_setup(path, limit_kinds=LIMIT_KINDS).setup for path in sample_paths()}
 ENDS = [(name, end) for name in SAMPLES for end in ("front", "rear")]
 every_end = pytest.mark.parametrize(("name", "end"), ENDS)
+OFF = (0.0, 8.0, -6.0)  # of the height as measured [mm]
+HELD = [(*end, OFF[place % 3]) for place, end in enumerate(ENDS)]
 PITCH = 0.02  # rad: 51 mm over 2.56 m
 
 
@@ -224,8 +228,10 @@ def test_travel_counts_from_where_the_car_stands_and_its_stops_stay_in_the_body(
 # --- held -----------------------------------------------------------------------------------------
 
 
-@every_end
-@pytest.mark.parametrize("by", [0.0, 8.0, -6.0])
+@pytest.mark.parametrize(
+    ("name", "end", "by"),
+    typical_of(product(SAMPLES, ("front", "rear"), OFF), HELD),
+)
 def test_what_holds_a_height_holds_it_when_it_is_put_back(name: str, end: str, by: float) -> None:
     setup, key = with_all_on(name), f"{end}.arch_height"
     evidence = {key: 380.0, **setup.evidence}

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from functools import cache
 from importlib.resources import as_file, files
 from itertools import pairwise
 
@@ -345,11 +346,16 @@ def test_options_leave_out_what_they_say() -> None:
         assert not [s for s in drawing.strokes if isinstance(s, left_out)]
 
 
+@cache
+def as_shown() -> tuple[object, dict[View, Drawing]]:
+    state = shown(sample("small_saloon"))
+    return state, {view: front_drawing(state, view) for view in View}
+
+
 @pytest.mark.parametrize("result", RESULTS, ids=lambda result: result.key)
 def test_asking_about_a_result_adds_marks_and_takes_nothing_away(result: object) -> None:
-    state = shown(sample("small_saloon"))
-    for view in View:
-        plain = front_drawing(state, view)
+    state, plains = as_shown()
+    for view, plain in plains.items():
         asked = front_drawing(state, view, Options(result=result.key))  # type: ignore[attr-defined]
         assert len(asked.strokes) >= len(plain.strokes)
 

@@ -54,7 +54,7 @@ def test_samples_measured_again_are_as_their_own_studies(name: str, changes: str
     setup = read_setup(FRONTS[name], limit_kinds=LIMIT_KINDS).setup
     if changes == "none":
         setup = setup.having(changes=())
-    setups = measured_again(all_on(setup) if changes == "all" else setup, 4)
+    setups = measured_again(all_on(setup) if changes == "all" else setup, 2)
     assert FRONT.gives(setup)
     car, cars = FRONT.solve(setup), [FRONT.solve(one) for one in setups]
     for sweep in (car.travel, car.roll, car.steer):

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from importlib.resources import as_file, files
-from itertools import pairwise
+from itertools import pairwise, product
 from typing import Any
 
 import numpy as np
@@ -38,6 +38,7 @@ from app.systems.rear.system import REAR
 from app.systems.shown import Options, Overlay, Shown
 from geometry.catalogue.rear import REAR_RESULTS
 from geometry.modes.dampers import LAYOUTS
+from tests.helpers.long_cases import typical_of
 from tests.helpers.rear_setups import BLOCK, ONTO_LINKS, POINTS, RIGHT_BEHIND, leaf_car, link_car
 
 POSES = (Pose(), Pose(travel=40.0), Pose(travel=-30.0), Pose(roll=0.06), Pose(20.0, -0.05))
@@ -85,8 +86,10 @@ def test_handles_stand_where_the_points_were_measured(setup: Setup) -> None:
             assert handle.name == KEYS[key].title
 
 
-@pytest.mark.parametrize("pose", POSES)
-@pytest.mark.parametrize("setup", CARS)
+@pytest.mark.parametrize(
+    ("setup", "pose"),
+    typical_of(product(CARS, POSES), [(car, POSES[n % len(POSES)]) for n, car in enumerate(CARS)]),
+)
 def test_axle_is_rigid_and_stands_on_the_road_in_every_pose(setup: Setup, pose: Pose) -> None:
     there = shown(setup, pose)
     now = places_of(setup, there.study.proposed, there.proposed, True)
@@ -326,10 +329,16 @@ def test_dimensions_give_track_and_spring_base() -> None:
     assert "track 54 21/64" in texts(rear_drawing(shown(inches), View.FRONT))
 
 
+DRAWN = ("small_saloon", "inch_sedan", "torsion_coupe", "hillclimb_special")
+
+
 @pytest.mark.parametrize(
-    "name", ["small_saloon", "inch_sedan", "torsion_coupe", "hillclimb_special"]
+    ("name", "pose"),
+    typical_of(
+        product(DRAWN, POSES),
+        [*product(("inch_sedan", "hillclimb_special"), POSES[:2]), (DRAWN[0], POSES[-1])],
+    ),
 )
-@pytest.mark.parametrize("pose", POSES)
 def test_samples_are_drawn_with_finite_places_and_every_result_can_be_asked(
     name: str, pose: Pose
 ) -> None:

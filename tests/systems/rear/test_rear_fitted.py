@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from itertools import pairwise
+from itertools import pairwise, product
 from math import cos, degrees, hypot, radians, sin, tan
 
 import numpy as np
@@ -12,6 +12,7 @@ import pytest
 from app.document.model import Change, FrozenMap, Leaf
 from app.systems.rear.system import REAR
 from geometry.leaf.load import Model
+from tests.helpers.long_cases import typical_of
 from tests.helpers.rear_studies import (
     at_rest,
     changed,
@@ -85,9 +86,10 @@ def test_the_free_arch_given_is_what_the_pack_needs_for_the_weight() -> None:
     assert float(setup.evidence["rear.pack.free_arch"]) == pytest.approx(needed, abs=4.0)  # type: ignore[arg-type]
 
 
-@pytest.mark.parametrize("lean", [0.0, 25.0, -15.0])
-@pytest.mark.parametrize("arch", [0.0, 90.0, 110.0])
-@pytest.mark.parametrize("contact", [35.0, 30.0, 5.0, -12.0])
+LAID_OUT = [*product((0.0, 90.0, 110.0), (0.0, 25.0, -15.0), (35.0, 30.0, 5.0, -12.0))]
+
+
+@pytest.mark.parametrize(("arch", "lean", "contact"), typical_of(LAID_OUT, LAID_OUT[::5]))
 def test_the_helper_begins_where_the_tape_says(arch: float, lean: float, contact: float) -> None:
     """The pack's part of the wheel rate jumps at the stated bump from ride height, to 0.05 mm."""
     setup = load("inch_sedan")

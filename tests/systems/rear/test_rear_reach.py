@@ -36,12 +36,9 @@ ABSURD = (1e6, -1e6, 1e9, 1e150, -1e150, 1e300, 1e308, 1e-9, 1e-150, 1e-300, 0.0
 
 RAMPED = {"leaves": LEAVES[0], "bars": LEAVES[1], "links": LINKS[0], "others": LINKS[1]}
 RAMPS = (
-    ("leaves", 0.0, 1.0),
     ("leaves", 1e-3, -1.0),
     ("bars", 0.0, -1.0),
-    ("bars", -1e-3, 1.0),
     ("links", 3e-3, 1.0),
-    ("others", 0.0, -1.0),
 )
 
 WHERE = ("wheelbase_change", "pinion_turn", "axle_steer", "axle_shift", "roll_centre_height")
@@ -112,7 +109,7 @@ def _ask_rear(setup: Setup, chance: random.Random) -> None:
 @pytest.mark.parametrize("seed", typical_of(range(8), (0,)))
 def test_a_rear_with_absurd_numbers_answers_or_says_what_is_wrong(seed: int) -> None:
     chance = random.Random(seed)
-    for _ in range(20):
+    for _ in range(12):
         setup = _spoilt(chance.choice((*SAMPLES, *LEAVES, *LINKS)), "rear", chance)
         try:
             _ask_rear(setup, chance)
@@ -123,7 +120,7 @@ def test_a_rear_with_absurd_numbers_answers_or_says_what_is_wrong(seed: int) -> 
 @pytest.mark.parametrize("seed", typical_of(range(8), (0,)))
 def test_a_front_with_absurd_numbers_answers_or_says_what_is_wrong(seed: int) -> None:
     chance = random.Random(seed)
-    for _ in range(8):
+    for _ in range(6):
         try:
             car = FRONT.study(_spoilt(chance.choice(SAMPLES), "front", chance)).unsettled
         except GeometryError as error:
@@ -133,11 +130,11 @@ def test_a_front_with_absurd_numbers_answers_or_says_what_is_wrong(seed: int) ->
         sweep_at(car.front, "travel", [chance.choice(TRAVELS)], chance.choice(STEERS))
 
 
-@pytest.mark.parametrize("name", typical_of(BY_NAME, ("inch_sedan", "torsion_coupe")))
+@pytest.mark.parametrize("name", typical_of(BY_NAME, ("inch_sedan",)))
 def test_a_front_beyond_its_reach_says_that_it_isn_t_reached_and_never_raises(name: str) -> None:
     car = FRONT.solve(BY_NAME[name])
     beyond = [Pose(400.0, 0.0), Pose(60.0, 0.6), Pose(0.0, 1.5, 60.0), Pose(-1e5, 0.1, 1e5)]
-    for pose in (*beyond, *_poses(random.Random(1), 12)):
+    for pose in (*beyond, *_poses(random.Random(1), 6)):
         swept = at_pose(car.front, pose)
         assert swept.reached.shape == (1,)
         assert pose not in beyond or not swept.reached[0]

@@ -16,6 +16,7 @@ from app.systems.every import LIMIT_KINDS
 from app.systems.rear.answers import RearAnswers
 from app.systems.rear.system import REAR
 from tests.helpers import rear_cars, rear_setups
+from tests.helpers.long_cases import typical_of
 
 HAIR = (1e-9, -0.7e-9, 0.8e-9)
 """Move of a point, ahead, left and up [mm]: along no plane in which one way could undo another."""
@@ -90,7 +91,11 @@ def _changes_by_a_hair(setup: Setup, keys: tuple[str, ...], before: Rows) -> Non
         assert np.nanmax(change, initial=0.0) <= SHARE, (row, keys)
 
 
-@pytest.mark.parametrize("name", CASES)
+FEW = ("four leaves and a helper, lowered", "links", "five leaves, bars", "helper at its contact")
+SAMPLED = ("inch_sedan, measured", "hillclimb_special, measured")
+
+
+@pytest.mark.parametrize("name", typical_of(CASES, (*FEW, *SAMPLED)))
 def test_a_hair_s_move_of_many_points_changes_no_result_by_more_than_its_part(name: str) -> None:
     setup = CASES[name]
     before, keys = _rows(REAR.solve(setup)), tuple(_points(setup))

@@ -49,6 +49,7 @@ def test_without_a_change_the_proposal_is_the_measured_car(name: str) -> None:
 
 
 @every_car
+@pytest.mark.usefixtures("solved_anew")
 def test_a_change_of_one_end_leaves_the_other_alone(name: str) -> None:
     setup = load(name)
     of_front = Change("f", moves={"front.upper_front": (0.0, 0.0, -5.0)})

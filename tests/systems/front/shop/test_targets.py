@@ -16,6 +16,7 @@ from app.systems.front.study import FrontAnswers
 from app.systems.front.system import FRONT
 from app.systems.targets import Target, stands_by
 from tests.helpers.aligning import car_to_align
+from tests.helpers.long_cases import typical_of
 from tests.helpers.sheets import bare, sample, with_all_on
 
 
@@ -109,9 +110,16 @@ def test_with_every_change_on_there_is_a_figure_in_every_row() -> None:
             assert all(re.search(r"\d", figure) for figure in (*target.found, *target.wanted))
 
 
+SHARED = (
+    (0.05, "± 0.025°", "± 0.05°"),
+    (0.08, "± 0.04°", "± 0.08°"),
+    (0.5, "± 0.25°", "± 0.5°"),
+)
+
+
 @pytest.mark.parametrize(
     ("within", "each", "total"),
-    [(0.05, "± 0.025°", "± 0.05°"), (0.08, "± 0.04°", "± 0.08°"), (0.5, "± 0.25°", "± 0.5°")],
+    typical_of(SHARED, SHARED[:1]),
 )
 def test_what_a_total_leaves_each_wheel_is_never_more_than_half(
     within: float, each: str, total: str
