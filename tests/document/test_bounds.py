@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from itertools import product
 
 import pytest
 from hypothesis import given
@@ -15,10 +16,12 @@ from app.document.keys import ALL_KEYS
 from app.document.quantities import QUANTITIES
 from app.document.units import NO_VALUE, exact_number, format_value, inch_fraction, number_of
 from tests.document.examples import COIL, LEAF, LIMIT_KINDS, LINKS, TORSION
+from tests.helpers.long_cases import typical_of
 from tests.helpers.reading import parse
 
 NUMBERS = [key for key in ALL_KEYS if key.is_number]
 HUGE = ["1e30", "1e300", "-1e30", "9" * 300, "-" + "9" * 300]
+TEXTS = (COIL, TORSION, LEAF, LINKS)
 
 
 @pytest.mark.parametrize("key", NUMBERS, ids=lambda key: key.name)
@@ -32,8 +35,10 @@ def test_every_number_has_a_least_and_a_most_and_what_is_usual_lies_between(key)
         assert not bound_words(key.usual[1], over, least, most, key.kind, "in")
 
 
-@pytest.mark.parametrize("huge", HUGE)
-@pytest.mark.parametrize("text", [COIL, TORSION, LEAF, LINKS], ids=["coil", "bar", "leaf", "links"])
+@pytest.mark.parametrize(
+    ("text", "huge"),
+    typical_of(product(TEXTS, HUGE), [(text, HUGE[n]) for n, text in enumerate(TEXTS)]),
+)
 def test_a_huge_number_is_a_fault_with_its_line_and_key_wherever_it_stands(
     text: str, huge: str
 ) -> None:

@@ -26,7 +26,7 @@ from app.document.samples import sample_paths
 from app.document.schema import LEAF_KINDS, LEAF_USUAL, LEAF_WITHIN_USUAL, MAIN_LEAF_USUAL
 from app.document.toml_layout import Layout, Span
 from app.systems.every import LIMIT_KINDS
-from tests.helpers.long_cases import examples
+from tests.helpers.long_cases import examples, typical_of
 from tests.helpers.project import SAMPLE_FILES
 
 SAMPLES = SAMPLE_FILES
@@ -237,9 +237,15 @@ def numbers_of(path: Path) -> list[tuple[tuple[Any, ...], Span]]:
 
 
 PLACES = [(path, place) for path in SAMPLES for place in numbers_of(path)]
+SLIPS_OF_TAPES = [
+    (slip, factor)
+    for slip in PLACES
+    if slip[1][0][0] in ("marks", "tape")
+    for factor in (1000.0, -1.0)
+]
 
 
-@settings(max_examples=examples(80, 300))
+@settings(max_examples=examples(50, 300))
 @given(st.sampled_from(PLACES), st.sampled_from([1000.0, -1.0]))
 def test_any_slip_is_a_fault_or_is_asked_about_or_lies_within_what_is_usual(
     slip: tuple[Path, tuple[tuple[Any, ...], Span]], factor: float
@@ -247,8 +253,7 @@ def test_any_slip_is_a_fault_or_is_asked_about_or_lies_within_what_is_usual(
     check_slip(*slip, factor)
 
 
-@pytest.mark.parametrize("factor", [1000.0, -1.0])
-@pytest.mark.parametrize("slip", [s for s in PLACES if s[1][0][0] in ("marks", "tape")])
+@pytest.mark.parametrize(("slip", "factor"), typical_of(SLIPS_OF_TAPES, SLIPS_OF_TAPES[::5]))
 def test_a_slip_of_a_tape_or_mark_is_found(
     slip: tuple[Path, tuple[tuple[Any, ...], Span]], factor: float
 ) -> None:
@@ -347,7 +352,7 @@ def in_other_units(loaded: LoadedSetup) -> Setup:
     return loaded.setup.having(units="in" if loaded.setup.units == "mm" else "mm")
 
 
-@settings(max_examples=100)
+@settings(max_examples=examples(40, 100))
 @given(st.sampled_from(PLACES), st.sampled_from([1000.0, 25.4, 1 / 25.4, 0.3]))
 def test_the_same_car_in_mm_and_in_inches_is_asked_about_the_same(
     slip: tuple[Path, tuple[tuple[Any, ...], Span]], factor: float
@@ -365,7 +370,7 @@ def test_the_same_car_in_mm_and_in_inches_is_asked_about_the_same(
 HUGE = ["1.7e308", "1e300", "-1e150", "1e-300", "-0.0", "0.0"]
 
 
-@settings(max_examples=100)
+@settings(max_examples=examples(40, 100))
 @given(st.sampled_from(PLACES), st.sampled_from(HUGE))
 def test_numbers_beyond_all_sense_are_asked_about_in_few_words(
     slip: tuple[Path, tuple[tuple[Any, ...], Span]], number: str

@@ -91,7 +91,7 @@ WRONG = [
 ]
 
 
-@pytest.mark.parametrize("text", typical_of(EXAMPLES, EXAMPLES[1:3]))
+@pytest.mark.parametrize("text", typical_of(EXAMPLES, EXAMPLES[1:2]))
 def test_every_value_in_turn_of_every_wrong_kind(text: str) -> None:
     lines = text.split("\n")
     for number, line in enumerate(lines):

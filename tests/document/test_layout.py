@@ -9,6 +9,7 @@ from hypothesis import strategies as st
 
 from app.document.toml_layout import Layout, Path
 from tests.document.examples import EXAMPLES
+from tests.helpers.long_cases import examples
 
 HARD = [
     'a = 1\nb.c = 2\n"b".d = [1, 2]\n\'e f\' = "x#y"\n"g\\u0041" = 3\n',
@@ -79,7 +80,7 @@ VALUES = st.recursive(
 )
 
 
-@settings(max_examples=150)
+@settings(max_examples=examples(50, 150))
 @given(st.dictionaries(KEYS, VALUES, max_size=4))
 def test_what_another_library_writes_is_walked_right(tables: dict[str, Any]) -> None:
     tomlkit = pytest.importorskip("tomlkit")

@@ -108,10 +108,10 @@ def killed_child(folder: Path, file: Path, after: float) -> None:
 
 
 @pytest.mark.slow
-@pytest.mark.parametrize("first", typical_of(range(4), (0,)))
+@pytest.mark.parametrize("first", typical_of(range(8), (0,)))
 def test_killed_at_any_moment_both_files_are_whole(tmp_path: Path, first: int) -> None:
     folder, file = tmp_path / "recovery", tmp_path / "car.toml"
-    for number in range(first, 25, 4):
+    for number in range(first, 25, 8):
         file.write_text(COIL)
         killed_child(folder, file, after=0.0007 * number)
         (left,) = left_overs(folder)

@@ -9,6 +9,7 @@ import subprocess
 import sys
 import textwrap
 from collections.abc import Callable
+from itertools import product
 from pathlib import Path
 
 import pytest
@@ -18,10 +19,13 @@ from app.document.files import ChangedOnDisk, SaveError, read_setup, write_setup
 from app.document.model import Change, Setup, Tape
 from tests.document.examples import COIL, EXAMPLES
 from tests.helpers import setup_edits
+from tests.helpers.long_cases import typical_of
 from tests.helpers.project import SAMPLE_FILES
 from tests.helpers.reading import parse
 
 SAMPLES = SAMPLE_FILES
+TEXTS = [*EXAMPLES, *(path.read_text() for path in SAMPLES)]
+FORMS = ("as it is", "windows", "marked", "without a last line end")
 
 
 @pytest.fixture
@@ -39,8 +43,10 @@ def names(folder: Path) -> list[str]:
     return sorted(p.name for p in folder.iterdir())
 
 
-@pytest.mark.parametrize("text", [*EXAMPLES, *(p.read_text() for p in SAMPLES)])
-@pytest.mark.parametrize("form", ["as it is", "windows", "marked", "without a last line end"])
+@pytest.mark.parametrize(
+    ("text", "form"),
+    typical_of(product(TEXTS, FORMS), [(text, FORMS[n % 4]) for n, text in enumerate(TEXTS)]),
+)
 def test_read_and_saved_unchanged_is_the_same_to_the_byte(
     tmp_path: Path, text: str, form: str
 ) -> None:

@@ -310,7 +310,7 @@ def no_text_is_written_anew(monkeypatch: pytest.MonkeyPatch) -> None:
 
 TestDocument = Document.TestCase
 TestDocument.settings = settings(
-    max_examples=examples(12, 40),
+    max_examples=examples(7, 40),
     stateful_step_count=30,
     suppress_health_check=list(HealthCheck),
 )

@@ -7,6 +7,7 @@ from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
 from app.document.toml_text import number_text, string_text
+from tests.helpers.long_cases import examples
 
 NUMBERS = st.floats(-1e12, 1e12, allow_nan=False)
 STYLES = st.sampled_from(
@@ -14,7 +15,7 @@ STYLES = st.sampled_from(
 )
 
 
-@settings(max_examples=400)
+@settings(max_examples=examples(150, 400))
 @given(NUMBERS, STYLES)
 @example(1 / 3, "0.1")
 @example(23.031496062992126, "585.0")

@@ -105,7 +105,7 @@ def test_the_answer_depends_on_the_target_alone() -> None:
 def test_a_steady_hand_moves_the_points_steadily() -> None:
     """No kick, no flip: a small step of the hand is a small step of every move, at bounds too."""
     following = Following(rooms(curved(1)))
-    steps = np.linspace(-50.0, 50.0, 401)
+    steps = np.linspace(-50.0, 50.0, 201)
     places = np.array([following.follow(np.array([target])).shares for target in steps])
     moved = np.abs(np.diff(places, axis=0)).max(axis=1)
     assert moved.max() < 5.0 * np.median(moved)

@@ -69,13 +69,13 @@ def test_two_points_or_a_line_fix_nothing() -> None:
 
 
 def test_laid_points_are_as_uncertain_as_random_lists_say() -> None:
-    """4000 lists with random errors: the spread of a far point against the one that is told."""
+    """2000 lists with random errors: the spread of a far point against the one that is told."""
     far = np.array([[-2500.0, 600.0, 300.0]])
     deviations = np.full(6, 1.5)
     first = lay_over(POINTS, POINTS, deviations)
     assert first is not None
     seen = []
-    for _ in range(4000):
+    for _ in range(2000):
         laid = lay_over(POINTS + RANDOM.normal(0.0, 1.5, POINTS.shape), POINTS, deviations)
         assert laid is not None
         seen.append(laid.places(far)[0])

@@ -23,8 +23,9 @@ from tests.helpers.front_setups import (
     swept,
 )
 from tests.helpers.front_statics import place, vertical_force
+from tests.helpers.long_cases import examples, typical_of
 
-SEEDS = (0, 1, 2, 5, 7, 11)
+SEEDS = typical_of((0, 1, 2, 5, 7, 11), (1, 7))
 MIXED = [
     (0.0, 0.0, 0.0),
     (45.0, 0.0, 0.0),
@@ -32,7 +33,7 @@ MIXED = [
     (20.0, 0.05, -15.0),
     (-10.0, -0.08, 30.0),
 ]
-few = settings(max_examples=15)
+few = settings(max_examples=examples(8, 15))
 
 
 @st.composite

@@ -82,7 +82,7 @@ def test_a_limit_is_where_the_closures_determinant_vanishes(
         # lead the root finder there in small steps, from the nearest pose that is known
         start = min(known, key=lambda place: abs(place - travel))
         unknown = known[start]
-        for step in np.linspace(start, travel, 2 + int(20.0 * abs(travel - start)))[1:]:
+        for step in np.linspace(start, travel, 2 + int(8.0 * abs(travel - start)))[1:]:
             unknown = rods.solve(unknown, float(step), 0.0)
         known[travel] = unknown
         return side(rods, unknown)  # type: ignore[operator]
@@ -151,7 +151,7 @@ def test_what_opens_is_said_with_both_distances_and_the_limit(
 
 def test_dense_sweeps_have_no_holes_and_nothing_beyond_their_ends() -> None:
     none, ended = np.zeros(0), 0
-    for seed in range(60):
+    for seed in range(30):
         points = invented_points(seed, (30.0, 60.0, 90.0, 120.0, 150.0)[seed % 5])
         study = swept(front_setup(points), Ask(np.arange(-150.0, 150.1, 0.5), none, none))
         at, low, high = study.travel.at, study.line.lowest, study.line.highest
@@ -160,7 +160,7 @@ def test_dense_sweeps_have_no_holes_and_nothing_beyond_their_ends() -> None:
         outside = ((at < low - 1e-4) | (at > high + 1e-4)).any(axis=0)
         assert study.travel.reached[inside].all(), seed
         assert not study.travel.reached[outside].any(), seed
-    assert ended > 20
+    assert ended > 10
 
 
 def test_rates_grow_without_end_towards_a_fold_but_stay_numbers() -> None:
@@ -239,9 +239,10 @@ def test_steering_past_the_tie_rods_end_stays_out_of_reach_even_where_it_closes_
     assert np.abs(sweep.values["toe"][:, reached]).max() < np.radians(95.0)
 
 
-@pytest.mark.parametrize(
-    ("seed", "spread"), [(61, 60.0), (191, 120.0), (127, 120.0), (3, 120.0), (40, 30.0), (2, 90.0)]
-)
+ROLLED = ((61, 60.0), (191, 120.0), (127, 120.0), (3, 120.0), (40, 30.0), (2, 90.0))
+
+
+@pytest.mark.parametrize(("seed", "spread"), typical_of(ROLLED, ROLLED[:3]))
 def test_rolls_are_reached_as_far_as_both_contacts_find_one_road(seed: int, spread: float) -> None:
     # both wheels in small steps of travel; then, roll by roll, is there a place on one road?
     none = np.zeros(0)
@@ -285,10 +286,10 @@ def test_a_pose_off_straight_ahead_is_reached_by_steering_first() -> None:
     assert together.reached.any()
 
 
-@pytest.mark.parametrize("first", typical_of(range(0, 150, 50), (0,)))
+@pytest.mark.parametrize("first", typical_of(range(0, 150, 25), (0,)))
 def test_a_wide_spread_of_corners_never_fails_and_never_shows_what_is_not(first: int) -> None:
     with np.errstate(all="raise"):
-        for seed in range(first, first + 50):
+        for seed in range(first, first + 25):
             setup = front_setup(invented_points(seed, (30.0, 60.0, 90.0, 150.0)[seed % 4]))
             try:
                 answer = FRONT.study(setup)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from itertools import product
 
 import numpy as np
 import pytest
@@ -26,6 +27,7 @@ from tests.helpers.front_setups import (
     invented_points,
     mirrored,
 )
+from tests.helpers.long_cases import typical_of
 
 TRAVEL = np.linspace(-80.0, 80.0, 9)
 ROLL = np.radians(np.linspace(-5.0, 5.0, 9))
@@ -70,6 +72,9 @@ CARS = {
 }
 
 
+KEPT = [*zip(CARS, POSES, strict=True), ("unlike sides", "all together"), ("proposed", "level")]
+
+
 def alone(setup: Setup) -> Front:
     measured = built(setup)
     return build_front(proposed_car(setup), measured.reference) if setup.changes else measured
@@ -92,8 +97,7 @@ def agree(together: ManyPoses, place: int, front: Front, poses: tuple[np.ndarray
         assert np.isnan(one[..., ~good]).all(), key
 
 
-@pytest.mark.parametrize("cars", CARS)
-@pytest.mark.parametrize("poses", POSES)
+@pytest.mark.parametrize(("cars", "poses"), typical_of(product(CARS, POSES), KEPT))
 def test_each_car_is_as_when_it_is_solved_alone(cars: str, poses: str) -> None:
     fronts, _ = read_fronts(CARS[cars])
     together = pose_many(fronts, *POSES[poses])

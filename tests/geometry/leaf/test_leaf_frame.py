@@ -12,6 +12,7 @@ from geometry.leaf.pack import Leaf, LeafPack
 from geometry.leaf.wind_up import TractionBars, bar_stiffness, seat_stiffness, wind_up_stiffness
 from tests.helpers.invented_packs import invented_pack, textbook_pack
 from tests.helpers.leaf_frames import RIGID, pressed_spring, seat_compliance, stacked_half
+from tests.helpers.long_cases import typical_of
 from tests.reference.leaf_packs import HALF_SPRINGS, UNIFORM_BEAMS
 
 # Beam elements are exact for stepped beams; the clamp's rigid beams bend by a few millionths.
@@ -22,7 +23,7 @@ def curvature_rates(pack: LeafPack) -> HalfRates:
     return pack_stages(pack).halves[0][Model.COMMON_CURVATURE]
 
 
-@pytest.mark.parametrize("seed", range(24))
+@pytest.mark.parametrize("seed", typical_of(range(24), range(8)))
 def test_seat_of_an_invented_pack_moves_and_turns_as_the_frame_does(seed):
     pack = invented_pack(seed)
     compliance = seat_compliance(pack)
@@ -31,7 +32,7 @@ def test_seat_of_an_invented_pack_moves_and_turns_as_the_frame_does(seed):
     np.testing.assert_allclose(ours / scale, compliance / scale, atol=EXACT)
 
 
-@pytest.mark.parametrize("seed", range(24))
+@pytest.mark.parametrize("seed", typical_of(range(24), range(8)))
 def test_rate_and_wind_up_of_an_invented_pack_are_the_frame_s(seed):
     pack = invented_pack(seed)
     compliance = seat_compliance(pack)
@@ -45,7 +46,7 @@ def test_rate_and_wind_up_of_an_invented_pack_are_the_frame_s(seed):
     assert -rates.inverse_arm == pytest.approx(pitch_per_rise, abs=1e-4 / rates.length)
 
 
-@pytest.mark.parametrize("seed", range(24))
+@pytest.mark.parametrize("seed", typical_of(range(24), range(8)))
 @pytest.mark.parametrize("end", ["front", "rear"])
 def test_leaves_touching_at_their_tips_are_those_of_a_stack_of_beams(seed, end):
     pack = invented_pack(seed)

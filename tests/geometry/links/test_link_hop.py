@@ -67,7 +67,7 @@ def with_rate(axle: LinkAxle, rate: float) -> LinkAxle:
     return replace(axle, **{name: replace(link, rate=rate) for name, link in named.items()})
 
 
-@pytest.mark.parametrize("seed", range(10))
+@pytest.mark.parametrize("seed", typical_of(range(10), range(4)))
 def test_frequencies_and_damping_are_the_engines(seed: int) -> None:
     """Exudyn's own linearisation; what remains is that its axle settles in the bushes first."""
     axle = loaded(invented_axle(seed, alike=seed % 2 == 0))
@@ -260,7 +260,7 @@ def test_a_damper_moved_past_the_axle_makes_no_figure_jump(rate: float) -> None:
         ends = [(AXLE_X + x, -460.0, z) for z in (640.0, 250.0)]
         return replace(axle, damper_right=Strut(*ends))
 
-    assert_no_jump(with_damper_at, np.arange(180.0, -260.5, -4.0))
+    assert_no_jump(with_damper_at, np.arange(180.0, -260.5, -8.0))
 
 
 def test_a_lateral_link_made_stiffer_past_wind_up_makes_no_figure_jump() -> None:

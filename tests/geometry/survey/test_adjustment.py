@@ -121,7 +121,7 @@ def test_one_point_from_three_known_ones() -> None:
 @pytest.fixture(scope="module")
 def many() -> list[Adjustment]:
     random = np.random.default_rng(5)
-    readings = (as_read(random) for _ in range(500))
+    readings = (as_read(random) for _ in range(300))
     return [adjust(read, SPREAD, distances) for read, distances in readings]
 
 

@@ -56,13 +56,13 @@ def test_an_error_of_the_hidden_size_is_noticed_four_times_in_five() -> None:
     """By trial: tape 8 misread by its hidden error, all else read with random errors."""
     hidden = hidden_errors(adjust(PLACES, SPREAD, tapes()))[FIRST_TAPE + 7]
     random, noticed = np.random.default_rng(3), []
-    for _ in range(400):
+    for _ in range(200):
         lengths = tapes().lengths + random.normal(0.0, 0.25, len(ENDS))
         lengths[7] += hidden
         read = PLACES + random.normal(0.0, 1.0, PLACES.shape) * SPREAD
         adjustment = adjust(read, SPREAD, tapes(lengths))
         noticed.append(abs(adjustment.standardised[FIRST_TAPE + 7]) > DOUBTFUL)
-    assert 0.74 < np.mean(noticed) < 0.86  # two and a half standard errors of 400 trials
+    assert 0.74 < np.mean(noticed) < 0.86  # two standard errors of 200 trials
 
 
 def test_what_one_more_tape_brings_is_what_it_brought() -> None:

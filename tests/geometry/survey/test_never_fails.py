@@ -9,6 +9,7 @@ from hypothesis import strategies as st
 from geometry.survey.adjustment import Distances, adjust, in_reach
 from geometry.survey.doubt import chance_of_more, doubtful, hidden_errors, one_more
 from geometry.vectors import Array
+from tests.helpers.long_cases import examples
 
 COUNT = 5  # points
 SIZES = st.sampled_from([0.0, 1e-4, 0.5, 1.5, 30.0, 1e4])  # standard uncertainties [mm]
@@ -38,7 +39,7 @@ def nets(draw: st.DrawFn) -> tuple[Array, Array, Distances]:
 
 
 @given(nets())
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=examples(50, 150), deadline=None)
 def test_any_net_is_adjusted(net: tuple[Array, Array, Distances]) -> None:
     places, spread, distances = net
     used = distances.only(in_reach(places, distances))
