@@ -26,11 +26,8 @@ QT_FREE = [
 # A few quick ones of each room; that all its modules import without Qt is checked for every one.
 WITHOUT_QT = [
     "tests/geometry/front/test_front_published.py",
-    "tests/geometry/leaf/test_leaf_pack.py",
-    "tests/geometry/links/test_link_axle_results.py",
-    "tests/document/test_edits.py",
+    "tests/geometry/leaf/test_leaf_textbook.py",
     "tests/document/test_faults.py",
-    "tests/drawing/test_layout.py",
 ]
 
 IMPORT_ALL = """
@@ -64,6 +61,7 @@ filterwarnings = error
 markers =
     gui: needs Qt
     slow: takes more than two seconds
+    long: more of a kind that the suite has some of
 """
 
 # Where else than in its own room something may be known of one end of the car, and why.

@@ -4,8 +4,10 @@ from __future__ import annotations
 
 import ast
 import re
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from difflib import get_close_matches
+
+import pytest
 
 from geometry.catalogue.every import KEYS
 from tests.helpers.project import ROOT
@@ -54,41 +56,46 @@ def _is_result(node: ast.AST) -> bool:
     return _name(node) == "result" or (isinstance(node, ast.Attribute) and node.attr == "result")
 
 
-def keys_used(source: str) -> Iterator[str]:
+def keys_used(nodes: Iterable[ast.AST]) -> Iterator[str]:
     """Yield the keys of results that a module spells out."""
-    for node in ast.walk(ast.parse(source)):
+    for node in nodes:
         yield from _used(node)
 
 
-def words_of(source: str) -> set[str]:
+def words_of(nodes: Iterable[ast.AST]) -> set[str]:
     """Return the texts of a module that could be names."""
-    texts = (each.value for each in ast.walk(ast.parse(source)) if isinstance(each, ast.Constant))
+    texts = (each.value for each in nodes if isinstance(each, ast.Constant))
     return {text for text in texts if isinstance(text, str) and WORD.fullmatch(text)}
 
 
-SOURCES = tuple(
-    (str(path.relative_to(ROOT)), path.read_text(encoding="utf-8"))
-    for path in sorted((ROOT / "app").rglob("*.py"))
-    if path.name != "arguments.py"  # the values there are the command line's
-)
 MARKS = {"instant_centre", "side_centre"}  # what the drawing calls places of its own
 
 
-def test_every_key_that_is_looked_up_is_a_results() -> None:
-    used = [(place, key) for place, source in SOURCES for key in keys_used(source)]
+@pytest.fixture(scope="module")
+def program() -> dict[str, list[ast.AST]]:
+    """Return the nodes of each module."""
+    return {
+        str(path.relative_to(ROOT)): [*ast.walk(ast.parse(path.read_text(encoding="utf-8")))]
+        for path in sorted((ROOT / "app").rglob("*.py"))
+        if path.name != "arguments.py"  # the values there are the command line's
+    }
+
+
+def test_every_key_that_is_looked_up_is_a_results(program: dict[str, list[ast.AST]]) -> None:
+    used = [(place, key) for place, nodes in program.items() for key in keys_used(nodes)]
     keys = [(place, key) for place, key in used if "." not in key]  # those are the setup's
     assert not [pair for pair in keys if pair[1] not in KEYS]
     assert len(keys) > 30  # else this test looks at nothing
 
 
-def test_no_word_of_the_program_is_nearly_a_key() -> None:
-    for place, source in SOURCES:
-        for word in words_of(source) - KEYS - MARKS:
-            near = get_close_matches(word, KEYS, 1, 0.86)
-            assert not near, f"{place}: {word}, should it be {near[0]}?"
+def test_no_word_of_the_program_is_nearly_a_key(program: dict[str, list[ast.AST]]) -> None:
+    places = {word: place for place, nodes in program.items() for word in words_of(nodes)}
+    for word in places.keys() - KEYS - MARKS:
+        near = get_close_matches(word, KEYS, 1, 0.86)
+        assert not near, f"{places[word]}: {word}, should it be {near[0]}?"
 
 
 def test_a_misspelt_key_would_be_seen() -> None:
     source = "car.single.get('full_trust'); sweep.values['cambr']; find_result(session, 'toee')"
-    assert set(keys_used(source)) == {"full_trust", "cambr", "toee"}
+    assert set(keys_used(ast.walk(ast.parse(source)))) == {"full_trust", "cambr", "toee"}
     assert get_close_matches("full_trust", KEYS, 1, 0.86) == ["full_thrust"]

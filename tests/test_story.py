@@ -6,6 +6,7 @@ import re
 import shlex
 import shutil
 from collections.abc import Iterator
+from functools import cache
 from pathlib import Path
 
 import pytest
@@ -14,6 +15,7 @@ from app.cli.commands import run
 from app.document.edits import switch_change
 from app.document.files import read_setup
 from app.document.samples import first_sample
+from app.judge.align import aligned
 from app.systems.every import LIMIT_KINDS
 from app.systems.front.system import FRONT
 from app.systems.study_results import value_of
@@ -56,6 +58,9 @@ def test_every_command_answers_as_the_guide_says(
     monkeypatch.chdir(tmp_path)
     monkeypatch.setattr("app.cli.sheet.with_bands", lambda study: study)  # shown elsewhere
     monkeypatch.setattr("app.cli.sheet._know_proposals", lambda setup: None)
+    once = cache(aligned)  # the sheet's page asks for what `align` told
+    monkeypatch.setattr("app.cli.align.aligned", once)
+    monkeypatch.setattr("app.judge.known_alignment.aligned", once)
     shutil.copy(first_sample(), FILE)
     answer, names = "", []
     for kind, text in blocks():

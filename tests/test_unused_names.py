@@ -2,8 +2,16 @@
 
 from __future__ import annotations
 
+import pytest
+
 from tests.helpers.project import ROOT
-from tests.helpers.unused_names import sources, unreached_methods, unreached_names
+from tests.helpers.unused_names import (
+    Trees,
+    parsed,
+    sources,
+    unreached_methods,
+    unreached_names,
+)
 
 ALLOWED_NAMES: dict[tuple[str, str], str] = {}
 ALLOWED_METHODS = {
@@ -23,14 +31,19 @@ ALLOWED_METHODS = {
 }
 
 
-def test_no_public_name_is_there_for_tests_alone() -> None:
-    assert unreached_names(sources(ROOT, ("app", "geometry"))) - ALLOWED_NAMES.keys() == set()
+@pytest.fixture(scope="module")
+def program() -> Trees:
+    return parsed(sources(ROOT, ("app", "geometry")))
 
 
-def test_no_public_method_is_there_for_tests_alone() -> None:
+def test_no_public_name_is_there_for_tests_alone(program: Trees) -> None:
+    assert unreached_names(program) - ALLOWED_NAMES.keys() == set()
+
+
+def test_no_public_method_is_there_for_tests_alone(program: Trees) -> None:
     """Nor a field. Names as Qt writes them, childCount, are Qt's own, called from there."""
-    texts = sources(ROOT, ("app", "geometry", "docs"))  # the pictures of the docs are part of it
-    found = {each for each in unreached_methods(texts) if each[1].islower()}
+    pictures = parsed(sources(ROOT, ("docs",)))  # those of the docs are part of it
+    found = {each for each in unreached_methods({**program, **pictures}) if each[1].islower()}
     assert found - ALLOWED_METHODS.keys() == set()
 
 
@@ -43,11 +56,11 @@ def test_a_name_that_only_unreached_names_mention_is_found() -> None:
         "app.e": "def told(): ...\nUNTOLD: int = 3\nclass Twice:\n    def said(self): ...\n",
         "app.f": "_HIDDEN = 1\nclass Pair:\n    one: int\n    two: int\nPair(1, 2).one\n",
     }
-    assert unreached_names(texts) == {
+    assert unreached_names(parsed(texts)) == {
         ("app.a", "lost"),
         ("app.a", "deeper"),
         ("app.e", "UNTOLD"),
         ("app.e", "Twice"),
         ("app.f", "_HIDDEN"),
     }
-    assert unreached_methods(texts) == {("Twice", "said"), ("Pair", "two")}
+    assert unreached_methods(parsed(texts)) == {("Twice", "said"), ("Pair", "two")}

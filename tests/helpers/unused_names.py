@@ -13,6 +13,7 @@ from pathlib import Path
 
 Name = tuple[str, str]  # module, name in it
 Imported = dict[str, set[Name]]
+Trees = Mapping[str, ast.Module]
 
 
 @dataclass
@@ -33,10 +34,14 @@ def sources(root: Path, packages: tuple[str, ...]) -> dict[str, str]:
     return found
 
 
-def unreached_names(texts: Mapping[str, str]) -> set[Name]:
+def parsed(texts: Mapping[str, str]) -> Trees:
+    """Return modules as Python reads them."""
+    return {name: ast.parse(text) for name, text in texts.items()}
+
+
+def unreached_names(trees: Trees) -> set[Name]:
     """Return the functions, classes and constants at the top of modules that nothing reaches."""
-    trees = {name: ast.parse(text) for name, text in texts.items()}
-    imports = {name: _imported(tree, texts) for name, tree in trees.items()}
+    imports = {name: _imported(tree, trees) for name, tree in trees.items()}
     modules = {name: _module(name, tree, imports) for name, tree in trees.items()}
     every = {(module, name) for module, read in modules.items() for name in read.defined}
     dead: set[Name] = set()
@@ -52,7 +57,7 @@ def unreached_names(texts: Mapping[str, str]) -> set[Name]:
         dead = every - reached
 
 
-def unreached_methods(texts: Mapping[str, str]) -> set[Name]:
+def unreached_methods(trees: Trees) -> set[Name]:
     """Return the public methods, by class and name, that no attribute of the program is called.
 
     Also the fields that no attribute is called, and no text, as getattr asks for.
@@ -61,8 +66,8 @@ def unreached_methods(texts: Mapping[str, str]) -> set[Name]:
     asked_for: set[str] = set()
     methods: set[Name] = set()
     fields: set[Name] = set()
-    for text in texts.values():
-        for node in ast.walk(ast.parse(text)):
+    for tree in trees.values():
+        for node in ast.walk(tree):
             if isinstance(node, ast.Attribute) and not isinstance(node.ctx, ast.Store):
                 read.add(node.attr)
             elif isinstance(node, ast.Constant) and isinstance(node.value, str):
@@ -99,7 +104,7 @@ def _defined(node: ast.stmt) -> Iterator[str]:
             yield from (part.id for part in ast.walk(target) if isinstance(part, ast.Name))
 
 
-def _imported(tree: ast.Module, texts: Mapping[str, str]) -> Imported:
+def _imported(tree: ast.Module, trees: Trees) -> Imported:
     """Return what names of a module stand for elsewhere; a whole module has no name in it."""
     imported: Imported = {}
     for node in ast.walk(tree):
@@ -109,7 +114,7 @@ def _imported(tree: ast.Module, texts: Mapping[str, str]) -> Imported:
         elif isinstance(node, ast.ImportFrom) and node.module:
             for alias in node.names:
                 whole = f"{node.module}.{alias.name}"
-                target = (whole, "") if whole in texts else (node.module, alias.name)
+                target = (whole, "") if whole in trees else (node.module, alias.name)
                 imported.setdefault(alias.asname or alias.name, set()).add(target)
     return imported
 
