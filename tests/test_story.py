@@ -60,7 +60,7 @@ def test_every_command_answers_as_the_guide_says(
     monkeypatch.setattr("app.cli.sheet._know_proposals", lambda setup: None)
     once = cache(aligned)  # the sheet's page asks for what `align` told
     monkeypatch.setattr("app.cli.align.aligned", once)
-    monkeypatch.setattr("app.judge.known_alignment.aligned", once)
+    monkeypatch.setattr("app.judge.align.aligned", once)
     shutil.copy(first_sample(), FILE)
     answer, names = "", []
     for kind, text in blocks():
