@@ -21,6 +21,7 @@ from geometry.catalogue.front import RESULTS, Result
 from geometry.catalogue.rear import LEAF_RESULTS, LINK_RESULTS
 from geometry.leaf.load import Model, load_at, stresses_from_eyes
 from geometry.leaf.pack import cutting_list
+from tests.helpers.kept_studies import kept_study
 
 AT_REST = {  # of a car that stands straight and level
     *("camber_road", "wheel_travel", "body_height_change", "steer_angle_inner"),
@@ -39,9 +40,9 @@ def studies_of(setup: Setup) -> dict[str, Any]:
     """Return the studies of a setup by end."""
     found: dict[str, Any] = {}
     if FRONT.gives(setup):
-        found["front"] = FRONT.study(setup)
+        found["front"] = kept_study(FRONT, setup)
     if REAR.gives(setup):
-        found["rear"] = REAR.study(setup)
+        found["rear"] = kept_study(REAR, setup)
     return found
 
 

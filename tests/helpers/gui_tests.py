@@ -11,7 +11,7 @@ from typing import Final
 
 import pytest
 
-GIVEN: Final = ("qapp", "own_settings", "no_unexpected_dialogs", "no_window_left")
+GIVEN: Final = ("qapp", "own_settings", "no_unexpected_dialogs", "no_window_left", "studied_before")
 
 
 @pytest.fixture(autouse=True)
@@ -41,10 +41,19 @@ def no_process_beside(monkeypatch: pytest.MonkeyPatch) -> None:
     """Windows do without bands, as where no process can be had; else each would work them out."""
     from app.session.band_keeper import Helper
 
-    def refuse(_helper: Helper) -> None:
+    def refuse(_helper: Helper, _job: object) -> None:
         raise OSError("no process for bands in this test")
 
-    monkeypatch.setattr(Helper, "_start", refuse)
+    monkeypatch.setattr(Helper, "send", refuse)  # one that another test started may be there
+
+
+@pytest.fixture
+def studied_before(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Let a setup that another test has studied not be solved again: what is tested is shown."""
+    from app.systems.system import System
+    from tests.helpers.kept_studies import kept_study
+
+    monkeypatch.setattr(System, "study", kept_study)
 
 
 @pytest.fixture

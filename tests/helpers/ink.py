@@ -9,14 +9,25 @@ import numpy as np
 from numpy.typing import NDArray
 
 
-def ink_of(path: Path, page: int, dots_per_inch: int) -> NDArray[np.float64]:
+def ink_of(path: Path, page: int, dots_per_inch: int) -> NDArray[np.float32]:
     """Return a page as darkness, 0 to 1, shape (rows, columns)."""
     (ink,) = inks_of(path, dots_per_inch, "-f", str(page), "-l", str(page))
     return ink
 
 
-def inks_of(path: Path, dots_per_inch: int, *only: str) -> list[NDArray[np.float64]]:
+def dark_of(path: Path, page: int, dots_per_inch: int) -> NDArray[np.bool_]:
+    """Tell of each dot of a page whether it is more black than white, shape (rows, columns)."""
+    (grey,) = _greys_of(path, dots_per_inch, "-f", str(page), "-l", str(page))
+    return grey < 128
+
+
+def inks_of(path: Path, dots_per_inch: int, *only: str) -> list[NDArray[np.float32]]:
     """Return each page as darkness, 0 to 1, shape (rows, columns), or those asked for."""
+    white = np.float32(255.0)
+    return [1.0 - grey / white for grey in _greys_of(path, dots_per_inch, *only)]
+
+
+def _greys_of(path: Path, dots_per_inch: int, *only: str) -> list[NDArray[np.uint8]]:
     call = ["pdftoppm", "-r", str(dots_per_inch), "-gray", *only, str(path)]
     rest = subprocess.run(call, check=True, capture_output=True).stdout
     pages = []
@@ -24,8 +35,7 @@ def inks_of(path: Path, dots_per_inch: int, *only: str) -> list[NDArray[np.float
         magic, size, _, rest = rest.split(b"\n", 3)
         assert magic == b"P5"
         width, height = map(int, size.split())
-        grey = np.frombuffer(rest, np.uint8, width * height).reshape(height, width)
-        pages.append(1.0 - grey / 255.0)
+        pages.append(np.frombuffer(rest, np.uint8, width * height).reshape(height, width))
         rest = rest[width * height :]
     return pages
 

@@ -23,6 +23,7 @@ from app.shop.extras import Extra
 from app.systems.every import BY_KEY, LIMIT_KINDS, given_systems
 from app.systems.front.system import FRONT
 from app.systems.system import System
+from tests.helpers.kept_studies import kept_study
 
 SAMPLES = ("small_saloon", "inch_sedan", "torsion_coupe", "hillclimb_special")
 TODAY = date(2026, 11, 24)
@@ -132,7 +133,7 @@ def _printed(
     with TemporaryDirectory() as folder:
         path = Path(folder) / "sheet.pdf"
         write_sheet(
-            [BY_KEY[key].study(setup) for key in ends],
+            [kept_study(BY_KEY[key], setup) for key in ends],
             path,
             paper,  # type: ignore[arg-type]
             today=TODAY,

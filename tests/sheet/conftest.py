@@ -6,18 +6,22 @@ import pytest
 
 pytest.importorskip("PySide6")
 
-from tests.helpers.long_cases import typical
+from tests.helpers.long_cases import typical_of
 from tests.sheet.printed import PRINTED, Printed, print_and_read
 
-ALIKE = (  # as others, which the suite prints
-    "hillclimb_special, all on, other units",
+KEPT = (  # what the suite prints: leaves, links, inches, one side, little and much
+    "small_saloon, all on",
+    "inch_sedan, all on",
+    "hillclimb_special, all on",
     "torsion_coupe, all on, other units",
-    "inch_sedan, all off",
-    "torsion_coupe, all off",
+    "small_saloon, all off",
+    "one side",
+    "weighed later",
+    "bare",
 )
 
 
-@pytest.fixture(scope="session", params=typical(PRINTED, lambda name: name not in ALIKE))
+@pytest.fixture(scope="session", params=typical_of(PRINTED, KEPT))
 def printed(
     request: pytest.FixtureRequest, qapp: object, tmp_path_factory: pytest.TempPathFactory
 ) -> Printed:

@@ -410,7 +410,8 @@ def link_fate(was: float | None, now: float, units: str) -> str:
 
 def test_cells_are_read_as_any_reader_of_the_file_would(tmp_path: Path) -> None:
     sheet = print_and_read("small_saloon, all off", tmp_path).sheet
-    assert texts_of(sheet.path) == [" ".join(text.split()) for text in sheet.plain_text()]
-    for words, text in zip(sheet.pages, sheet.plain_text(), strict=True):
+    texts = sheet.plain_text()
+    assert texts_of(sheet.path) == [" ".join(text.split()) for text in texts]
+    for words, text in zip(sheet.pages, texts, strict=True):
         letters = "".join(word.text for word in words).replace(" ", "")
         assert sorted(letters) == sorted("".join(text.split()))

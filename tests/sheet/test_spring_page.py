@@ -7,6 +7,7 @@ from pathlib import Path
 import pytest
 
 from app.shop.extras import EXTRAS
+from tests.helpers.long_cases import typical_of
 from tests.helpers.printed_cells import texts_of
 from tests.helpers.sheets import (
     SAMPLES,
@@ -56,7 +57,11 @@ def test_leaves_are_ordered_with_their_cutting_list(tmp_path: Path) -> None:
 
 @needs_poppler
 @pytest.mark.parametrize(
-    ("name", "paper"), [*((name, "a4") for name in SAMPLES), ("inch_sedan", "letter")]
+    ("name", "paper"),
+    typical_of(
+        [*((name, "a4") for name in SAMPLES), ("inch_sedan", "letter")],
+        [("small_saloon", "a4"), ("inch_sedan", "letter")],
+    ),
 )
 def test_no_words_overlap(name: str, paper: str, tmp_path: Path) -> None:
     path = printed_whole(with_all_on(sample(name)), tmp_path / "sheet.pdf", paper, extras=ONLY)

@@ -23,6 +23,7 @@ from app.shop.extras import EXTRAS
 from app.shop.template import Hole, Template, templates
 from app.shop.template_marks import AXLE_ARM, NEW_ARM, OLD_ARM, axle_at, content_of
 from app.shop.template_words import TemplateWords
+from tests.helpers.long_cases import LONG
 from tests.helpers.pdf_strokes import POINT, Strokes, strokes_of
 from tests.helpers.printed_cells import texts_of
 from tests.helpers.sheets import (
@@ -76,6 +77,15 @@ SETUPS = {
     ),
     "far from the old hole": moved(sample("small_saloon"), damper_body=(-60.0, -20.0, -190.0)),
 }
+
+
+PAPERED = [*((name, "a4") for name in SETUPS), *((name, "letter") for name in ON_LETTER)]
+LIKE_OTHERS = (
+    *((name, "a4") for name in ("inch_sedan", "torsion_coupe", "hillclimb_special")),
+    *((f"{name}, all on", "a4") for name in ("small_saloon", "inch_sedan")),
+    ("inches, half-inch holes", "a4"),
+    ("higher than a page", "letter"),
+)
 
 
 def written(setup: Setup, folder: Path, paper: str) -> tuple[tuple[Template, ...], Path]:
@@ -185,7 +195,7 @@ def sheets_of(setup: Setup, drills: Sequence[Template], paper: str) -> tuple[Tem
 
 @pytest.fixture(
     scope="module",
-    params=[(name, "a4") for name in SETUPS] + [(name, "letter") for name in ON_LETTER],
+    params=[pytest.param(case, marks=LONG) if case in LIKE_OTHERS else case for case in PAPERED],
     ids=lambda param: " on ".join(param),
 )
 def printed(
