@@ -25,7 +25,11 @@ pytestmark = [pytest.mark.gui, pytest.mark.slow]
 
 SIZES = ((1280, 720), (1600, 1000), (2560, 1440))
 SAMPLES = {path.stem: path for path in sorted(SAMPLE_FOLDER.glob("*.toml"))}
-KEPT = (("taped_saloon", "mm"), ("inch_sedan", "in"), ("hillclimb_special", "mm"))
+KEPT = (
+    ("taped_saloon", "mm", (1280, 720)),
+    ("inch_sedan", "in", (1600, 1000)),
+    ("hillclimb_special", "mm", (2560, 1440)),
+)
 SHARES = np.linspace(0.0, 1.0, 401)
 
 
@@ -48,9 +52,15 @@ def crossings(layout: Layout) -> list[str]:
     ]
 
 
-@pytest.mark.parametrize(("name", "units"), typical_of(product(SAMPLES, ("mm", "in")), KEPT))
+@pytest.mark.parametrize(
+    ("name", "units", "size"), typical_of(product(SAMPLES, ("mm", "in"), SIZES), KEPT)
+)
 def test_leaders_run_round_labels(
-    qtbot: QtBot, monkeypatch: pytest.MonkeyPatch, name: str, units: str
+    qtbot: QtBot,
+    monkeypatch: pytest.MonkeyPatch,
+    name: str,
+    units: str,
+    size: tuple[int, int],
 ) -> None:
     painted: list[Layout] = []
     paint = canvas.paint_drawing
@@ -62,19 +72,17 @@ def test_leaders_run_round_labels(
     window = Window(session)
     window.filing.may_leave = lambda: True  # type: ignore[method-assign]
     qtbot.addWidget(window)
+    window.resize(*size)
     window.show()
-    leaders = 0
-    for size in SIZES:
-        window.resize(*size)
-        crossed: list[str] = []
-        for system in session.systems():
-            session.show(system)
-            QApplication.processEvents()
-            for view in window.board.views.values():
-                view.forget_slots()
-                painted.clear()
-                view.repaint()
-                leaders += sum(text.leader is not None for text in painted[-1].texts)
-                crossed += crossings(painted[-1])
-        assert not crossed, size
-    assert leaders > 10
+    leaders, crossed = 0, []
+    for system in session.systems():
+        session.show(system)
+        QApplication.processEvents()
+        for view in window.board.views.values():
+            view.forget_slots()
+            painted.clear()
+            view.repaint()
+            leaders += sum(text.leader is not None for text in painted[-1].texts)
+            crossed += crossings(painted[-1])
+    assert not crossed
+    assert leaders > 3

@@ -105,7 +105,12 @@ def texts_in(tmp_path: Path) -> list[str]:
 @pytest.mark.parametrize(
     ("size", "orientation", "words"),
     [
-        (QPageSize.PageSizeId.A5, QPageLayout.Orientation.Portrait, "On A5 it is reduced to 70 %"),
+        pytest.param(
+            QPageSize.PageSizeId.A5,
+            QPageLayout.Orientation.Portrait,
+            "On A5 it is reduced to 70 %",
+            marks=pytest.mark.long,
+        ),
         (QPageSize.PageSizeId.A4, QPageLayout.Orientation.Landscape, "A4, lying, it is reduced"),
     ],
 )
