@@ -19,8 +19,6 @@ from geometry.links.axle import Link, LinkAxle
 from geometry.links.one_pose import End
 from geometry.vectors import Array, Point
 
-_ABOUT_Y: Final = np.array([[0.0, 0.0, 1.0], [0.0, 0.0, 0.0], [-1.0, 0.0, 0.0]])
-
 
 def _places() -> Array:
     """Return where `_add_swinging` puts its sums in the Hessian, and how often, (16, 8)."""
