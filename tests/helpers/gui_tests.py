@@ -49,11 +49,10 @@ def no_process_beside(monkeypatch: pytest.MonkeyPatch) -> None:
 
 @pytest.fixture
 def studied_before(monkeypatch: pytest.MonkeyPatch) -> None:
-    """Let a setup that another test has studied not be solved again: what is tested is shown."""
-    from app.systems.system import System
-    from tests.helpers.kept_studies import kept_study
+    """Let what another test has read and studied not be solved again: what is tested is shown."""
+    from tests.helpers.kept_studies import keep
 
-    monkeypatch.setattr(System, "study", kept_study)
+    keep(monkeypatch)
 
 
 @pytest.fixture

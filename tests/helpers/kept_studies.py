@@ -42,12 +42,17 @@ def _kept_reading(text: str, name: str = "setup", **options: Any) -> ParsedSetup
     return _read(text, name, options.get("partial", False))
 
 
+def keep(patch: pytest.MonkeyPatch) -> None:
+    """Keep studies and readings as long as a patch lasts."""
+    patch.setattr(System, "study", kept_study)
+    patch.setattr(files, "read_text", _kept_reading)
+
+
 @pytest.fixture(scope="package", autouse=True)
 def kept_studies() -> Iterator[None]:
     """Keep studies and readings while a room's tests run."""
     with pytest.MonkeyPatch.context() as patch:
-        patch.setattr(System, "study", kept_study)
-        patch.setattr(files, "read_text", _kept_reading)
+        keep(patch)
         yield
 
 
