@@ -7,7 +7,7 @@ from math import radians
 
 import pytest
 
-from app.document.model import Limit, Setup
+from app.document.model import Limit, Setup, Units
 from app.document.plan_edits import set_room, set_span
 from app.document.plans import Adjuster, Room, Want
 from app.judge.asked import (
@@ -58,8 +58,9 @@ def close(one: Want, other: Want) -> bool:
     )
 
 
-@pytest.mark.parametrize("hand", [MM, IN, Hand("mm", ",")])
-def test_rows_of_a_file_read_back_as_the_file_in_any_units(hand: Hand) -> None:
+@pytest.mark.parametrize(("units", "decimal"), [("mm", "."), ("in", "."), ("mm", ",")])
+def test_rows_of_a_file_read_back_as_the_file_in_any_units(units: Units, decimal: str) -> None:
+    hand = Hand(units, decimal)  # of its own: a hand knows what it has shown
     setup = blocked(wants=WANTS, rooms=ROOMS, adjusters=SHIMS)
     wants, wrong = read_wants(typed_wants(setup, hand), hand)
     rooms, wrong_rooms = read_rooms(setup, typed_rooms(setup, hand), hand)
@@ -67,7 +68,7 @@ def test_rows_of_a_file_read_back_as_the_file_in_any_units(hand: Hand) -> None:
     assert not wrong_rooms
     assert all(map(close, wants, WANTS))
     assert list(rooms) == list(ROOMS)
-    near = 25.4 * 0.5e-4 if hand is IN else 1e-9  # of the four places that inches are shown with
+    near = 25.4 * 0.5e-4 if units == "in" else 1e-9  # of the four places that inches are shown with
     for key, room in ROOMS.items():
         for end in ("x", "y", "z", "span", "steps"):
             assert getattr(rooms[key], end) == pytest.approx(getattr(room, end), abs=near), key
@@ -76,12 +77,13 @@ def test_rows_of_a_file_read_back_as_the_file_in_any_units(hand: Hand) -> None:
 
 def test_rows_turned_into_inches_and_back_are_what_they_were() -> None:
     setup = blocked(wants=WANTS, rooms=ROOMS, adjusters=SHIMS)
-    for row in typed_wants(setup, MM):
-        assert want_in(want_in(row, MM, IN), IN, MM) == row
-    for room in typed_rooms(setup, MM):
-        assert room_in(setup, room_in(setup, room, MM, IN), IN, MM) == room
+    mm, inches = Hand("mm"), Hand("in")
+    for row in typed_wants(setup, mm):
+        assert want_in(want_in(row, mm, inches), inches, mm) == row
+    for room in typed_rooms(setup, mm):
+        assert room_in(setup, room_in(setup, room, mm, inches), inches, mm) == room
     odd = TypedWant("front.camber", value="as before")
-    assert want_in(odd, MM, IN) == odd  # what can't be read isn't lost
+    assert want_in(odd, mm, inches) == odd  # what can't be read isn't lost
 
 
 @pytest.mark.parametrize(
