@@ -13,10 +13,12 @@ from geometry.front.axle import Front
 from geometry.front.parts import with_tie_length
 from geometry.front.road import Poses
 from geometry.front.springs import free_from_load
+from geometry.numeric import quietly
 from geometry.standing import Stand, Stands, contact_slope_to_road, turned
 from geometry.vectors import Array
 
 
+@quietly
 def to_road(
     front: Front, values: Mapping[str, Array], poses: Poses, stand: Stand | Stands
 ) -> Mapping[str, Array]:

@@ -183,6 +183,8 @@ class WildRun:
             steps += 1
         if session.history.value != start:
             self.story.fail("undo all the way leaves another setup")
+        if session.problem is not None:  # that of a pose in which another car could be
+            session.set_pose(Pose())
         self._judge_study()
         for _ in range(steps):
             session.redo()

@@ -165,6 +165,7 @@ def _unbuilt(name: str, old: str, new: str, key: str) -> Nasty:
 
 
 _STORED: Final[dict[str, tuple[Kind, str, str]]] = {
+    "ball-joint-far-behind-on-lock": ("studied", "", ""),
     "half-spring-and-little-else": ("refused", "", "spring_axle"),
     "leaf-1e150": ("refused", "1e+150", "rear.pack.leaf"),
     "link-end-1e150": ("refused", "1e+150", "lower_axle"),

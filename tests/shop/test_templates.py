@@ -13,7 +13,7 @@ from app.document.address import mirrored
 from app.document.model import Change, FrozenMap, Setup, Vec
 from app.document.point_names import point_title
 from app.shop.jobs import jobs
-from app.shop.plane import FLAT
+from app.shop.plane import FLAT, usual_plane
 from app.shop.template import EDGE, Template, templates
 from app.shop.template_words import TemplateWords
 from app.systems.every import given_systems
@@ -326,3 +326,12 @@ def test_moves_are_told_from_each_side_of_the_car(name: str) -> None:
         assert "lower and" in words_of(template, setup)
         assert "inboard" in words_of(template, setup)
         assert "outboard." not in words_of(template, setup).replace("arrow outboard.", "")
+
+
+@pytest.mark.parametrize(("end", "looks_from"), [("front", 1.0), ("rear", -1.0)])
+def test_a_plane_across_the_car_is_drawn_as_who_stands_at_that_end_sees_it(
+    end: str, looks_from: float
+) -> None:
+    """Right x up points out of the paper, at who looks: X is forward."""
+    plane = usual_plane([(0.0, 300.0, 400.0)], "across", end)
+    assert np.cross(plane.right, plane.up).tolist() == [looks_from, 0.0, 0.0]
