@@ -131,6 +131,27 @@ DOCUMENT: Final = breakages(
 
 HANDS: Final = breakages(
     (
+        "a-view-waits-though-the-hand-let-go",
+        "app/board/board.py",
+        "self.points.commit()\n        self._catch_up()",
+        "self.points.commit()",
+        "tests/board/test_turns.py",
+    ),
+    (
+        "a-view-waits-though-the-hand-rests",
+        "app/board/board.py",
+        "self._rest.stop()\n        self._painted.start()",
+        "self._rest.stop()",
+        "tests/board/test_turns.py",
+    ),
+    (
+        "figures-stay-behind-the-hand",
+        "app/session/between_frames.py",
+        "self._turn.start(max(0, round(1000 * wait)))",
+        "self._turn.start(0) if wait < 0.0 else None",
+        "tests/session/test_between_frames.py",
+    ),
+    (
         "commit-without-a-step",
         SESSION,
         "self.history = self.history.push(setup, words, token)",

@@ -20,6 +20,13 @@ ORDERS: Final = "tests/shop/test_spring_orders.py"
 
 DRILLED: Final = breakages(
     (
+        "rear-seen-from-ahead",
+        "app/document/ends.py",
+        "rightward=-1.0",
+        "rightward=1.0",
+        TEMPLATES,
+    ),
+    (
         "right-template-not-mirrored",
         PLANE,
         "(-right[0], -right[1], -right[2]), up)",

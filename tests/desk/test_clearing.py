@@ -19,7 +19,7 @@ from app.drawing.views import View
 from app.panels.lists.result_rows import Row
 from app.session.session import Session
 from app.systems.every import LIMIT_KINDS
-from tests.desk.test_window import Answers
+from tests.helpers.answers import Answers
 from tests.helpers.entering import sample
 from tests.helpers.hands import Hand
 

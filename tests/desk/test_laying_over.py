@@ -29,7 +29,7 @@ from app.systems.rear.system import REAR
 from app.systems.system import System
 from app.words.results import result_number
 from tests.desk.test_keyboard_round import round_of
-from tests.desk.test_window import Answers
+from tests.helpers.answers import Answers
 from tests.helpers.entering import sample
 from tests.helpers.hands import Hand
 from tests.helpers.project import SAMPLE_FOLDER

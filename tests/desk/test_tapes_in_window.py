@@ -19,7 +19,7 @@ from app.document.samples import first_sample
 from app.drawing.views import View
 from app.filing.dialogs import Answer
 from app.panels.lists.tape_dialog import TapeDialog
-from tests.desk.test_window import Answers
+from tests.helpers.answers import Answers
 from tests.helpers.hands import Hand
 
 pytestmark = pytest.mark.gui

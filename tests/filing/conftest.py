@@ -20,7 +20,7 @@ from app.desk.window import Window
 from app.document.samples import first_sample
 from app.drawing.views import View
 from app.filing.dialogs import Dialogs
-from tests.desk.test_window import Answers
+from tests.helpers.answers import Answers
 from tests.helpers.filing import REAL, Presses
 from tests.helpers.hands import Hand
 

@@ -20,7 +20,7 @@ from app.document.files import read_setup
 from app.document.model import Setup
 from app.filing.filing import recovery_folder
 from app.systems.every import LIMIT_KINDS
-from tests.desk.test_window import Answers
+from tests.helpers.answers import Answers
 
 REAL = (QMessageBox.exec, QDialog.exec)
 
